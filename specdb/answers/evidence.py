@@ -1,0 +1,83 @@
+"""Closing an answer: the rows behind its figures, the cautions it needs, the versions.
+
+Every figure names its rows in `sources`; `conclude` walks the finished fields, looks those rows up and
+puts them in `facts`, so that no answer can show a figure whose source cannot be opened.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, TypeVar
+
+from pydantic import BaseModel
+
+import specdb
+from specdb.estimate import Estimate
+from specdb.records.answer import Answer, CautionNote, FactNote
+from specdb.store.asof import Reader
+from specdb.store.query import cautions as caution_rows
+from specdb.store.query import facts as fact_rows
+
+
+R = TypeVar("R", bound=Answer)
+
+
+def named_rows(value: object) -> Iterator[str]:
+    """Every row id named in a field `sources` anywhere inside `value`."""
+    if isinstance(value, Estimate):
+        yield from value.sources
+    elif isinstance(value, Answer):
+        yield from value.facts
+    elif isinstance(value, BaseModel):
+        for name, inner in value:
+            if name == "sources":
+                yield from inner
+            else:
+                yield from named_rows(inner)
+    elif isinstance(value, Mapping):
+        for inner in value.values():
+            yield from named_rows(inner)
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            yield from named_rows(inner)
+
+
+def conclude(
+    result: type[R],
+    reader: Reader,
+    *,
+    topics: Iterable[str] = (),
+    rows: Iterable[str] = (),
+    **fields: Any,
+) -> R:
+    """The result record with its evidence.
+
+    `topics` are the caution topics that apply (see the vocabulary list `caution-topic`); `rows` are
+    rows used that no figure of the result names itself.
+    """
+    cautions = caution_rows.for_topics(reader, topics)
+    ids = set(rows) | {row["id"] for row in cautions}
+    ids.update(named_rows(fields))
+    return result(
+        data_release=reader.release.version,
+        code_version=specdb.__version__,
+        cautions=tuple(
+            CautionNote(key=row["key"], severity=row["severity"], text=row["text"])
+            for row in cautions
+        ),
+        facts={row["id"]: _note(row) for row in fact_rows.by_id(reader, ids)},
+        **fields,
+    )
+
+
+def _note(row: Mapping[str, Any]) -> FactNote:
+    return FactNote(
+        table=row["table_name"],
+        source=tuple(row["source"].split(";")) if row["source"] else (),
+        locator=row["locator"],
+        seen=row["seen"],
+        basis=row["basis"],
+        printed=row["printed"],
+        note=row["note"],
+        release=row["release"],
+    )

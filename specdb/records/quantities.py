@@ -1,0 +1,39 @@
+"""Field types of requests: text or a number comes in, a float in the house unit stays.
+
+House units are those of `specdb.units.KINDS`: mm, degC, deg, MPa, s, ... A plain number is
+taken in the house unit. What cannot be read leaves as `BadQuantity` naming the field.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, ValidationInfo
+
+from specdb import units
+
+
+def _quantity(kind: str, **bounds: float) -> Any:
+    def read(given: object, info: ValidationInfo) -> float | None:
+        if given is None:
+            return None
+        return units.read(given, kind, field=info.field_name or "", **bounds)
+
+    return BeforeValidator(read)
+
+
+def _text(kind: str) -> Any:
+    examples = list(units.KINDS[kind].examples)
+    return Field(json_schema_extra={"type": ["string", "number"], "examples": examples})
+
+
+Length = Annotated[float, _quantity("length"), _text("length")]
+"""A length that may be negative (a setback, a deviation), mm."""
+Size = Annotated[float, _quantity("length", above=0.0, most=1000.0), _text("length")]
+"""A size of a part: above zero, at most a metre, mm."""
+Allowance = Annotated[float, _quantity("length", least=0.0, most=1000.0), _text("length")]
+"""A length that may be zero, mm."""
+Temperature = Annotated[
+    float, _quantity("temperature", least=-273.15, most=2000.0), _text("temperature")
+]
+"""A temperature, degC."""
