@@ -25,13 +25,15 @@ if TYPE_CHECKING:
     from specdb.database import Database, open
     from specdb.errors import SpecdbError
     from specdb.estimate import Estimate
+    from specdb.records.seat import SeatReadings
 
 __version__ = "0.1.0"
-__all__ = ["Database", "Estimate", "SpecdbError", "__version__", "open"]
+__all__ = ["Database", "Estimate", "SeatReadings", "SpecdbError", "__version__", "open"]
 
 _HOME = {
     "Database": "specdb.database",
     "Estimate": "specdb.estimate",
+    "SeatReadings": "specdb.records.seat",
     "SpecdbError": "specdb.errors",
     "open": "specdb.database",
 }

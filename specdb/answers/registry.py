@@ -1,0 +1,153 @@
+"""Every question, declared once: command, page, HTTP path and Python method come from here.
+
+Modules are named as text and imported on use, so that printing the list of commands imports
+no record and no arithmetic.
+"""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from specdb.records.answer import Answer, Frozen
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question: `request`, `result` and `function` are `module:attribute` below specdb.
+
+    `leading` names the request field a command line may give without its option. `example` is a
+    request that every face can answer from the bundled data: documentation and tests use it.
+    """
+
+    name: str
+    summary: str
+    request: str
+    result: str
+    function: str
+    example: dict[str, Any]
+    leading: str = ""
+
+    def request_type(self) -> type[Frozen]:
+        return _load(self.request)  # type: ignore[no-any-return]
+
+    def result_type(self) -> type[Answer]:
+        return _load(self.result)  # type: ignore[no-any-return]
+
+    def answer(self) -> Callable[..., Answer]:
+        return _load(self.function)  # type: ignore[no-any-return]
+
+
+def _load(path: str) -> Any:
+    module, _, attribute = path.partition(":")
+    return getattr(importlib.import_module(f"specdb.{module}"), attribute)
+
+
+def _question(
+    name: str,
+    summary: str,
+    example: dict[str, Any],
+    *,
+    request: str = "",
+    result: str = "",
+    leading: str = "",
+) -> Question:
+    camel = name.title()
+    return Question(
+        name=name,
+        summary=summary,
+        request=f"records.{name}:{request or camel + 'Request'}",
+        result=f"records.{name}:{result or camel + 'Result'}",
+        function=f"answers.{name}:{name}",
+        example=example,
+        leading=leading,
+    )
+
+
+_JOINT = {
+    "insert_diameter": "38.16 mm",
+    "bore": "38.02 mm",
+    "insert_inner": "31 mm",
+    "height": "8 mm",
+    "head": "al-si7mg-t6",
+    "insert": "sintered-tool-steel",
+}
+
+QUESTIONS: dict[str, Question] = {
+    question.name: question
+    for question in (
+        _question(
+            "material",
+            "What a material is, how it expands, its values at a temperature.",
+            {"material": "al-si7mg-t6"},
+            leading="material",
+        ),
+        _question(
+            "interference",
+            "Every published range of press for a case, and the recommended one.",
+            {"head": "aluminium", "insert": "sintered-tool-steel", "diameter": "38 mm"},
+        ),
+        _question(
+            "choose",
+            "Which class of insert for a duty, a fuel and a valve.",
+            {"position": "exhaust", "duty": "petrol", "fuel": "petrol"},
+        ),
+        _question(
+            "sizes",
+            "What goes into a measured counterbore: as found, or bored to what.",
+            {
+                "bore": ["38.05 mm", "38.06 mm"],
+                "head": "al-si7mg-t6",
+                "insert": "sintered-tool-steel",
+            },
+        ),
+        _question(
+            "fit",
+            "Squeeze, stretch, press force, hold, and where a fit lets go.",
+            _JOINT,
+        ),
+        _question(
+            "shrink",
+            "How hot, how cold, how long: every pair of heat and chill that fits a ring.",
+            _JOINT,
+        ),
+        _question(
+            "seat",
+            "All of it for one seat: ring, bore, setting, heat, chill, seconds.",
+            {
+                "label": "exhaust 2",
+                "bore": ["38.05 mm", "38.06 mm"],
+                "head": "al-si7mg-t6",
+                "insert": "sintered-tool-steel",
+                "depth": "8.2 mm",
+                "pilot": "6.98 mm",
+            },
+            request="SeatReadings",
+            result="SeatPlan",
+        ),
+        _question(
+            "trace",
+            "A row as it was written, what replaced it, and what was derived from it.",
+            {"row": "material.al-si7mg-t6"},
+            leading="row",
+        ),
+        _question(
+            "source",
+            "A source, and every row it gave.",
+            {"source": "common-practice"},
+            leading="source",
+        ),
+    )
+}
+
+
+def find(name: str) -> Question:
+    """The question called `name`; raises `UnknownName` with the nearest."""
+    if name not in QUESTIONS:
+        from specdb.errors import UnknownName
+
+        raise UnknownName("question", name, QUESTIONS)
+    return QUESTIONS[name]

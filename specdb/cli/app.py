@@ -1,0 +1,119 @@
+"""The command group: one command a question, made when it is called.
+
+Listing the commands reads only the registry, so `specdb --help` imports no record. Data goes to standard
+output, everything else to standard error; exit code 0 answered, 1 no answer, 2 misused.
+"""
+
+from __future__ import annotations
+
+import sys
+from typing import Any
+
+import click
+
+from specdb import __version__
+from specdb.answers.registry import QUESTIONS, Question
+from specdb.errors import SpecdbError
+
+CURATOR = {"data": "Build, check and release the reference data (curators)."}
+
+
+class Commands(click.Group):
+    """Questions from the registry, curators' commands from their module, each on first use."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return [*QUESTIONS, *CURATOR]
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        if name in QUESTIONS:
+            return _question_command(QUESTIONS[name])
+        if name == "data":
+            from specdb.cli.data import data
+
+            return data
+        return None
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in (*QUESTIONS, *CURATOR) and not args[0].startswith("-"):
+            from specdb.errors import UnknownName
+
+            raise UnknownName("command", args[0], [*QUESTIONS, *CURATOR])
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Questions"):
+            formatter.write_dl([(name, each.summary) for name, each in QUESTIONS.items()])
+        with formatter.section("Curators"):
+            formatter.write_dl(list(CURATOR.items()))
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, package_name="specdb", prog_name="specdb")
+def app() -> None:
+    """Sizes, fits, temperatures and seat geometry for valve-seat work, each with its source.
+
+    Lengths: 38.1 mm, 1.500 in, 5 thou, 38.1 (mm). Temperatures: 150 degC, 300 degF, 150 (degC).
+    A list is given by repeating its option. `specdb QUESTION --help` lists what a question takes.
+    """
+
+
+def _question_command(question: Question) -> click.Command:
+    from specdb.cli.options import parameters
+
+    shared: list[click.Parameter] = [
+        click.Option(["--release"], metavar="VERSION", help="Answer from this data release."),
+        click.Option(["--database"], metavar="FILE", help="Answer from this database file."),
+        click.Option(["--json", "as_json"], is_flag=True, help="Print JSON."),
+        click.Option(["--all", "everything"], is_flag=True, help="Show long tables in full."),
+    ]
+
+    def run_question(**given: Any) -> None:
+        _answer(question, given)
+
+    return click.Command(
+        question.name,
+        callback=run_question,
+        params=[*parameters(question), *shared],
+        help=question.summary,
+        short_help=question.summary,
+        context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    )
+
+
+def _answer(question: Question, given: dict[str, Any]) -> None:
+    release, where = given.pop("release"), given.pop("database")
+    as_json, everything = given.pop("as_json"), given.pop("everything")
+    asked = {name: value for name, value in given.items() if value not in (None, ())}
+    from specdb.database import open as open_database
+
+    with open_database(where, release=release) as db:
+        result = db.ask(question.name, **asked)
+    if as_json:
+        from specdb.answers.ask import to_json
+
+        click.echo(to_json(result))
+        return
+    from specdb.cli import show
+
+    click.echo(show.answer(result, everything=everything), nl=False)
+
+
+def run(args: list[str] | None = None) -> None:
+    """Run the command line; every SpecdbError becomes its message and its exit code."""
+    try:
+        code = app.main(args, standalone_mode=False)
+    except SpecdbError as error:
+        click.echo(f"specdb: {error}", err=True)
+        sys.exit(error.exit_code)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("specdb: stopped.", err=True)
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
+    sys.exit(code if isinstance(code, int) else 0)

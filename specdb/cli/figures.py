@@ -1,0 +1,52 @@
+"""Numbers for people: mm with thou beside it, three figures of a stress, no false digits."""
+
+from __future__ import annotations
+
+import math
+
+from specdb.estimate import Estimate
+
+THOU = 0.0254
+
+
+def number(value: float, unit: str) -> str:
+    """`value` with the digits its unit deserves and the unit itself."""
+    if unit == "mm":
+        return f"{value:.3f} mm"
+    if unit == "N":
+        return f"{significant(value / 1000, 2)} kN"
+    if unit in ("degC", "C"):
+        return f"{value:.0f} degC"
+    if unit in ("s", "min"):
+        return f"{math.floor(value + 1e-9) if value >= 10 else round(value, 1):g} {unit}"
+    text = significant(value, 4 if unit in ("1/K", "1e-6/K", "1e-6") else 3)
+    return text if unit in ("", "1") else f"{text} {unit}"
+
+
+def significant(value: float, figures: int) -> str:
+    """`value` to so many significant figures, never in powers of ten unless it must be."""
+    if value == 0:
+        return "0"
+    places = figures - 1 - math.floor(math.log10(abs(value)))
+    if places > 6:
+        return f"{value:.{figures - 1}e}"
+    rounded = round(value, places)
+    return f"{rounded:.{max(places, 0)}f}"
+
+
+def thou(value_mm: float) -> str:
+    """The same length in thousandths of an inch (in inches from half an inch up)."""
+    if abs(value_mm) >= 12.7:
+        return f"{value_mm / 25.4:.4f} in"
+    return f"{value_mm / THOU:.1f} thou"
+
+
+def band(estimate: Estimate) -> str:
+    """Low to high, or nothing where the figure is exact."""
+    if estimate.low == estimate.high:
+        return ""
+    low, high = (number(end, estimate.unit) for end in (estimate.low, estimate.high))
+    unit = low.rpartition(" ")[2]
+    if unit and high.endswith(unit):
+        low = low.removesuffix(unit).rstrip()
+    return f"{low} to {high}"

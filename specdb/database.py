@@ -1,0 +1,111 @@
+"""What `specdb.open()` returns: one method a question, over one release of the data."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, cast
+
+if TYPE_CHECKING:
+    from types import TracebackType
+
+    from specdb.answers.material import Material
+    from specdb.records.choose import ChooseResult
+    from specdb.records.fit import FitResult
+    from specdb.records.interference import InterferenceResult
+    from specdb.records.seat import SeatPlan, SeatReadings
+    from specdb.records.shrink import ShrinkResult
+    from specdb.records.sizes import SizesResult
+    from specdb.records.source import SourceResult
+    from specdb.records.trace import TraceResult
+    from specdb.store.asof import Reader
+
+
+def open(where: str | Path | None = None, *, release: str | None = None) -> Database:
+    """Open a reference database for reading.
+
+    `where`: None for the bundled data, or the path of a database file. `release`: a version such as
+    `2026.11`; None for the latest published, or the draft `next` before the first one.
+    Raises `StoreError` where there is no usable database, `UnknownName` for an unknown release.
+    """
+    from specdb.store.asof import open_reader
+
+    return Database(open_reader(where, release=release))
+
+
+class Database:
+    """One release of the data, open for reading. A context manager; closing twice is harmless.
+
+    Every question takes its arguments by keyword, as text (`"38.1 mm"`, `"1.5 in"`), or as a
+    number in the house unit (mm, degC); `specdb QUESTION --help` lists them. Every method
+    raises `Misuse` for arguments that are wrong and `NoAnswer` where the data has none.
+    """
+
+    def __init__(self, reader: Reader) -> None:
+        self._reader = reader
+
+    @property
+    def release(self) -> str:
+        """The version of the data release the answers come from."""
+        return self._reader.release.version
+
+    def material(self, key: str) -> Material:
+        """A material by key, designation or insert class, with its curve and values."""
+        from specdb.answers.material import find_material
+
+        return find_material(self._reader, key)
+
+    def interference(self, **asked: Any) -> InterferenceResult:
+        """Every range of press that applies to a case, and the recommended one."""
+        return cast("InterferenceResult", self.ask("interference", **asked))
+
+    def choose(self, **asked: Any) -> ChooseResult:
+        """Insert classes for a duty, best first."""
+        return cast("ChooseResult", self.ask("choose", **asked))
+
+    def sizes(self, **asked: Any) -> SizesResult:
+        """Rings for a measured counterbore, best first, and the near misses."""
+        return cast("SizesResult", self.ask("sizes", **asked))
+
+    def fit(self, **asked: Any) -> FitResult:
+        """Pressure, stress, force, hold and the temperature at which a fit lets go."""
+        return cast("FitResult", self.ask("fit", **asked))
+
+    def shrink(self, **asked: Any) -> ShrinkResult:
+        """Every pair of heating step and chilling medium, with its verdict and clocks."""
+        return cast("ShrinkResult", self.ask("shrink", **asked))
+
+    def seat(self, readings: SeatReadings | None = None, **asked: Any) -> SeatPlan:
+        """The whole plan of one seat, from `SeatReadings` or from keywords."""
+        if readings is not None:
+            from specdb.answers.seat import seat
+
+            return seat(self._reader, readings)
+        return cast("SeatPlan", self.ask("seat", **asked))
+
+    def trace(self, row: str) -> TraceResult:
+        """A row as it was written, and its history."""
+        return cast("TraceResult", self.ask("trace", row=row))
+
+    def source(self, source: str) -> SourceResult:
+        """A source and every row it gave."""
+        return cast("SourceResult", self.ask("source", source=source))
+
+    def ask(self, question: str, /, **asked: Any) -> Any:
+        """Any question by name; what the command line and the web call."""
+        from specdb.answers.ask import ask
+
+        return ask(self._reader, question, asked)
+
+    def close(self) -> None:
+        self._reader.close()
+
+    def __enter__(self) -> Database:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()

@@ -1,0 +1,89 @@
+"""The words a machinist sees for the fields of results, in one place for every face.
+
+Python and JSON keep the names of the records; a screen says what the shop says: squeeze in the ring,
+stretch in the head, press. A name not listed here is shown as its own words.
+"""
+
+from __future__ import annotations
+
+WORDS = {
+    "advice": "what to do",
+    "air_seconds": "time in the hand",
+    "allowed": "advised",
+    "as_found": "as found",
+    "as_found_why": "why not as found",
+    "assumed": "taken for granted",
+    "bore_max_mm": "bore, largest",
+    "bore_min_mm": "bore, smallest",
+    "bore_seconds": "time in the bore",
+    "candidates": "sizes that serve",
+    "chill": "chill",
+    "clean_up_mm": "to take out, on diameter",
+    "clearance_mm": "clearance at entry",
+    "diameter_mm": "diameter",
+    "grip_lost_c": "lets go when head and ring are both at",
+    "head_hoop_bore_mpa": "stretch in the head at the bore",
+    "head_limit_kind": "head, past its limit",
+    "head_temperature_c": "head at",
+    "head_von_mises_mpa": "combined stress in the head",
+    "head_yield_ratio": "head, stress over strength",
+    "height_mm": "height",
+    "hold_force_n": "force that holds it, least",
+    "inner_mm": "inside",
+    "insert_hoop_bore_mpa": "squeeze in the ring at its inside",
+    "insert_hoop_outer_mpa": "squeeze in the ring at its outside",
+    "insert_temperature_c": "ring at",
+    "insert_von_mises_mpa": "combined stress in the ring",
+    "insert_yield_ratio": "ring, stress over strength",
+    "interference_left_mm": "press left at entry",
+    "interference_max_mm": "press, greatest",
+    "interference_min_mm": "press, least",
+    "interference_mm": "press",
+    "largest_mm": "largest reading",
+    "mean_mm": "mean",
+    "origin": "from",
+    "outer_mm": "outside",
+    "ovality_mm": "ovality",
+    "oversize_mm": "oversize",
+    "pocket_factor": "pocket against the two-ring formula",
+    "press_force_n": "force to press it in",
+    "pressure_formula_mpa": "pressure, two-ring formula",
+    "pressure_mpa": "pressure, best estimate",
+    "problems": "look at this",
+    "rejected": "near misses",
+    "ring_wall_mm": "ring wall",
+    "smallest_mm": "smallest reading",
+    "taper_mm": "taper",
+    "thin_metal": "with thin metal round the ring",
+    "tip_over_pilot_mm": "tip over pilot",
+    "unknown": "not known",
+    "why": "why",
+}
+
+UNITS = {
+    "mm": "mm",
+    "mpa": "MPa",
+    "n": "N",
+    "c": "degC",
+    "seconds": "s",
+    "s": "s",
+    "mm2": "mm2",
+    "mm3": "mm3",
+}
+"""What the last word of a numeric field's name says about its unit."""
+
+
+def said(name: str) -> str:
+    """The words for a field: the list above, else its name without the unit, in plain words."""
+    if name in WORDS:
+        return WORDS[name]
+    words = name.split("_")
+    if len(words) > 1 and words[-1] in UNITS and words[-1] != "seconds":
+        words = words[:-1]
+    return " ".join(words)
+
+
+def unit_of(name: str) -> str:
+    """The unit a plain number's field name carries, or an empty text."""
+    last = name.rpartition("_")[2]
+    return UNITS.get(last, "") if "_" in name else ""
