@@ -247,7 +247,8 @@ class InterferenceRange(Fact):
 
     `form`: `band` (minimum to maximum), `per-mm` (`minimum` and `maximum` are the rule per unit of
     diameter, valid from `diameter_from` to `diameter_to`) or `single`. `head_known` says whether the source
-    names the head material or it was assumed: an assumed one decides nothing alone.
+    names the head material or it was assumed: an assumed one decides nothing alone. `work`
+    `production` marks what a maker uses in a new casting: shown, but no rule for a repair.
     """
 
     id: Id
@@ -265,6 +266,7 @@ class InterferenceRange(Fact):
     retention: Key
     seat_in: Literal["head", "block"]
     head_known: Literal["stated", "assumed", "rule"]
+    work: Literal["repair", "production"]
     CONVERTED = {
         "diameter_from_mm": Converted("diameter_from", "diameter_unit", "mm"),
         "diameter_to_mm": Converted("diameter_to", "diameter_unit", "mm"),
