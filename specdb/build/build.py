@@ -1,0 +1,120 @@
+"""Building the database: a new file beside the target, put in its place only when it is whole."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from specdb.build.check import check_rows
+from specdb.build.digest import digest
+from specdb.build.expand import expand, releases
+from specdb.build.load import load
+from specdb.build.read import read_tables
+from specdb.errors import BadCell, BadData, StoreError
+from specdb.store import assets
+from specdb.store.asof import choose_release
+
+Progress = Callable[[str], None]
+_SUFFIX = ".building"
+
+
+@dataclass(frozen=True, slots=True)
+class BuildReport:
+    """What a build made: the file, the release it answers from by default, rows by table."""
+
+    path: Path
+    release: str
+    digest: str
+    rows: dict[str, int]
+
+
+def build(
+    to: Path | None = None, progress: Progress = lambda _: None, *, data_dir: Path | None = None
+) -> BuildReport:
+    """Make the database at `to` (None: the bundled one's place) from the CSV tables.
+
+    `progress` hears of each step. Raises BadData with every bad cell, StoreError where the file
+    cannot be written; either leaves whatever stood at `to` untouched, and so does being killed.
+    """
+    target = (to or assets.target()).absolute()
+    progress("reading the tables")
+    tables, bad = read_tables(data_dir or assets.data())
+    expanded, wrong = expand(tables)
+    bad += wrong
+    if bad:
+        raise BadData(bad)
+    progress("checking the rows")
+    if findings := check_rows(tables, expanded):
+        raise BadData(findings)
+    known = releases(tables)
+    with _replacing(target) as path:
+        load(path, tables, expanded, known, progress)
+    release = choose_release(known, None)
+    return BuildReport(
+        path=target,
+        release=release.version,
+        digest=digest(expanded, release.ordinal),
+        rows={table: len(rows) for table, rows in expanded.items()},
+    )
+
+
+def check(data_dir: Path | None = None) -> list[BadCell]:
+    """Everything wrong with the tables: cells, conversions, and the rules across rows.
+
+    The rules across rows need readable rows: where cells are bad, the rows they spoil are left
+    out of them.
+    """
+    tables, bad = read_tables(data_dir or assets.data())
+    expanded, wrong = expand(tables)
+    return sorted({*bad, *wrong, *check_rows(tables, expanded)})
+
+
+@contextlib.contextmanager
+def _replacing(target: Path) -> Iterator[Path]:
+    """A path beside `target` that takes its place when the block ends well, else goes away."""
+    fresh = target.with_name(f".{target.name}.{os.getpid()}{_SUFFIX}")
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        _sweep(target)
+        yield fresh
+        _sync(fresh)
+        os.replace(fresh, target)
+        _sync(target.parent)
+    except OSError as error:
+        raise StoreError(
+            f"the database {target} cannot be written: {error.strerror or error}.",
+            hint="Name another place with `--to`.",
+        ) from error
+    finally:
+        for left in (fresh, fresh.with_name(f"{fresh.name}-journal")):
+            left.unlink(missing_ok=True)
+
+
+def _sync(path: Path) -> None:
+    """Have the disk hold a file, or a folder's list of files, before going on."""
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _sweep(target: Path) -> None:
+    """Remove what builds that were killed left beside `target`."""
+    for left in target.parent.glob(f".{target.name}.*{_SUFFIX}*"):
+        number = left.name.removeprefix(f".{target.name}.").split(".")[0]
+        if number.isdigit() and not _runs(int(number)):
+            left.unlink(missing_ok=True)
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True

@@ -1,0 +1,19 @@
+"""What each release computes from its rows: curves, usual values, recommended ranges, sizes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from specdb.build.expand import Expanded, live_in
+from specdb.store.asof import Release
+
+Rows = list[dict[str, Any]]
+
+
+def computed(expanded: Expanded, release: Release) -> dict[str, Rows]:
+    """Table -> rows of every computed table as of `release`."""
+    tables = live_in(expanded, release.ordinal)
+    found: dict[str, Rows] = {}
+    return {
+        table: [{**row, "as_of": release.ordinal} for row in rows] for table, rows in found.items()
+    }

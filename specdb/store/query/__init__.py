@@ -1,0 +1,1 @@
+"""Reading: plain SQL statements with `:name` parameters, a module a topic."""
