@@ -1,10 +1,30 @@
 """The curator's side: reading the tables of `data/`, checking them, building the database.
 
     read      CSV files -> row models, every bad cell collected
-    expand    converted columns; the computed tables of each release
-    check     rules across rows
+    expand    converted columns, and the releases each row lives in
+    rules     rules across rows
+    computed  the tables computed for each release
+    facts     one line about every fact
     digest    what a release's rows add up to
-    build     the database file, whole or not at all
+    load      the rows into a new database
+    make      `build` and `check`: the whole of it, or nothing
 
 Opening a database imports none of it.
 """
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from specdb.build.make import BuildReport, build, check
+
+__all__ = ["BuildReport", "build", "check"]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in __all__:
+        raise AttributeError(f"module 'specdb.build' has no attribute {name!r}")
+    from specdb.build import make
+
+    return getattr(make, name)

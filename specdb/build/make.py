@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from specdb.build.check import check_rows
+from specdb.build.rules import check_rows
 from specdb.build.digest import digest
 from specdb.build.expand import expand, releases
 from specdb.build.load import load
@@ -23,12 +23,14 @@ _SUFFIX = ".building"
 
 @dataclass(frozen=True, slots=True)
 class BuildReport:
-    """What a build made: the file, the release it answers from by default, rows by table."""
+    """What a build made: the file, the release it answers from by default, how much is in it."""
 
     path: Path
     release: str
     digest: str
-    rows: dict[str, int]
+    tables: int
+    rows: int
+    by_table: dict[str, int]
 
 
 def build(
@@ -57,18 +59,24 @@ def build(
         path=target,
         release=release.version,
         digest=digest(expanded, release.ordinal),
-        rows={table: len(rows) for table, rows in expanded.items()},
+        tables=sum(1 for rows in expanded.values() if rows),
+        rows=sum(map(len, expanded.values())),
+        by_table={table: len(rows) for table, rows in expanded.items()},
     )
 
 
-def check(data_dir: Path | None = None) -> list[BadCell]:
+def check(
+    data_dir: Path | None = None, progress: Progress = lambda _: None
+) -> list[BadCell]:
     """Everything wrong with the tables: cells, conversions, and the rules across rows.
 
     The rules across rows need readable rows: where cells are bad, the rows they spoil are left
     out of them.
     """
+    progress("reading the tables")
     tables, bad = read_tables(data_dir or assets.data())
     expanded, wrong = expand(tables)
+    progress("checking the rows")
     return sorted({*bad, *wrong, *check_rows(tables, expanded)})
 
 
