@@ -37,3 +37,5 @@ Temperature = Annotated[
     float, _quantity("temperature", least=-273.15, most=2000.0), _text("temperature")
 ]
 """A temperature, degC."""
+Roughness = Annotated[float, _quantity("length", least=0.0, most=0.1), _text("length")]
+"""A roughness height, mm: text with its unit such as 6.3 um; at most a tenth of a millimetre."""

@@ -1,0 +1,104 @@
+"""Where a fit lets go: ring and head evenly hot, until no interference is left.
+
+interference(T) = cold + ring x e_ring(T) - bore x e_head(T), e the strain from 20 degC. Followed
+along both curves to the end of the shorter one; beyond it nothing is claimed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from specdb.answers.joint import ROOM_C
+from specdb.estimate import Estimate, propagate
+
+STEP_C = 5.0
+"""Between nodes the strains are taken as straight: good to a few hundredths of a degree."""
+
+Strain = Callable[[float], Estimate]
+"""Strain from 20 degC (1) at a temperature (degC)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """Two strains along one list of temperatures: value and band each, by `Estimate`."""
+
+    temperatures: list[float]
+    ring: list[Estimate]
+    head: list[Estimate]
+
+    @property
+    def end_c(self) -> float:
+        """The hottest temperature, degC."""
+        return self.temperatures[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Grip:
+    """The temperature at which the fit lets go, or None; `text` says it either way."""
+
+    lost_c: Estimate | None
+    text: str
+
+
+def path(ring: Strain, head: Strain, end_c: float) -> Path:
+    """Both strains from 20 degC up to `end_c`, the end of the shorter curve."""
+    steps = max(1, round((end_c - ROOM_C) / STEP_C))
+    at = [ROOM_C + (end_c - ROOM_C) * step / steps for step in range(steps + 1)]
+    return Path(at, [ring(t) for t in at], [head(t) for t in at])
+
+
+def lost(along: Path, cold: Estimate, insert_diameter: float, bore: float) -> Grip:
+    """Where `cold` interference (mm at 20 degC, its band as limits) is used up by even heat."""
+
+    def outcome(cold: float, ring: float, head: float) -> dict[str, float]:
+        left = [
+            cold + insert_diameter * _shifted(r, ring) - bore * _shifted(h, head)
+            for r, h in zip(along.ring, along.head, strict=True)
+        ]
+        crossing = _crossing(along.temperatures, left)
+        return {"at": along.end_c if crossing is None else crossing, "left": left[-1]}
+
+    spreads = {"ring": Estimate(0.0, -1.0, 1.0, "1"), "head": Estimate(0.0, -1.0, 1.0, "1")}
+    rows = [row for each in (*along.ring, *along.head) for row in each.sources]
+    found = propagate(
+        outcome,
+        units={"at": "degC", "left": "mm"},
+        limits={"cold": cold},
+        spreads=spreads,
+        rows=rows,
+    )
+    return _said(found["at"], found["left"], along.end_c)
+
+
+def _said(at: Estimate, left: Estimate, end_c: float) -> Grip:
+    """`at` stops at the end of the curves: there it means no more than 'not before'."""
+    end = f"{end_c:.0f} degC"
+    if left.value > 0:
+        text = f"holds to the end of the data ({end}), ring and head evenly hot"
+        if at.low < end_c:
+            text += f"; at the unlucky end of every band it lets go at {at.low:.0f} degC"
+        return Grip(None, text)
+    text = f"lets go when head and ring are both at {at.value:.0f} degC"
+    if at.high >= end_c or left.high > 0:
+        text += f"; at the lucky end it holds to the end of the data ({end})"
+    high = min(max(at.value, at.high), end_c)
+    low = max(ROOM_C, min(at.low, at.value))
+    return Grip(Estimate(at.value, low, high, "degC", at.sources), text)
+
+
+def _shifted(strain: Estimate, share: float) -> float:
+    """The strain moved by `share` of its band: -1 is its low end, 1 its high end."""
+    band = strain.high - strain.value if share > 0 else strain.value - strain.low
+    return strain.value + share * band
+
+
+def _crossing(temperatures: list[float], left: list[float]) -> float | None:
+    """The first temperature at which `left` falls to zero, or None."""
+    if left[0] <= 0:
+        return temperatures[0]
+    for at in range(1, len(left)):
+        if left[at] <= 0:
+            share = left[at - 1] / (left[at - 1] - left[at])
+            return temperatures[at - 1] + share * (temperatures[at] - temperatures[at - 1])
+    return None

@@ -1,0 +1,162 @@
+"""A ring pressed into a head: pressure, stresses and forces with their bands, over plain figures.
+
+The two-ring formula of `specdb.physics.rings`, once at the figures given and once for each end of
+each band (`specdb.estimate.propagate`): diameters and smoothing are limits; expansion, stiffness,
+strength and friction are spreads.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from specdb.estimate import Estimate, propagate
+from specdb.physics import rings
+
+UNITS = {
+    "interference_mm": "mm",
+    "pressure_mpa": "MPa",
+    "pressure_formula_mpa": "MPa",
+    "insert_hoop_bore_mpa": "MPa",
+    "insert_hoop_outer_mpa": "MPa",
+    "head_hoop_bore_mpa": "MPa",
+    "insert_von_mises_mpa": "MPa",
+    "head_von_mises_mpa": "MPa",
+    "press_force_n": "N",
+    "hold_force_n": "N",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Ring or head at its temperature: strain from 20 degC (1), stiffness and strength (MPa).
+
+    `strength` is what `limit` compares with: yield, or tensile strength where it `cracks`; None
+    where nobody knows it.
+    """
+
+    strain: Estimate
+    modulus: Estimate
+    poisson: Estimate
+    strength: Estimate | None
+    limit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """What a fit depends on: lengths in mm at 20 degC, friction (1)."""
+
+    insert_diameter: Estimate
+    bore: Estimate
+    smoothing: Estimate
+    insert_inner: float
+    height: float
+    insert: Part
+    head: Part
+    press_friction: Estimate
+    hold_friction: Estimate
+
+    def spreads(self) -> dict[str, Estimate]:
+        """The inputs that are spreads, under the names `_outcome` takes them by."""
+        named = {
+            "insert_strain": self.insert.strain,
+            "insert_modulus": self.insert.modulus,
+            "insert_poisson": self.insert.poisson,
+            "insert_strength": self.insert.strength,
+            "head_strain": self.head.strain,
+            "head_modulus": self.head.modulus,
+            "head_poisson": self.head.poisson,
+            "head_strength": self.head.strength,
+            "press_friction": self.press_friction,
+            "hold_friction": self.hold_friction,
+        }
+        return {name: given for name, given in named.items() if given is not None}
+
+
+@dataclass(frozen=True, slots=True)
+class Hub:
+    """The head metal round the ring: of outside diameter `outer`, or `metal` thick, mm."""
+
+    outer: float = math.inf
+    metal: float | None = None
+
+    def diameter(self, bore: float) -> float:
+        """Outside diameter of the metal round a counterbore of `bore`, mm."""
+        return self.outer if self.metal is None else rings.equivalent_hub_mm(bore, self.metal)
+
+
+def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
+    """Every figure of `UNITS`, and where strengths are known the ratios, the set and the cap.
+
+    Keys besides: `insert_yield_ratio`, `insert_set_mm`, `grip_mm` (interference the ring gives back
+    when it is let go), `head_yield_ratio`.
+    """
+    units = dict(UNITS)
+    if press.insert.strength is not None:
+        units |= {"insert_yield_ratio": "1", "insert_set_mm": "mm", "grip_mm": "mm"}
+    if press.head.strength is not None:
+        units |= {"head_yield_ratio": "1"}
+
+    def outcome(**at: float) -> dict[str, float]:
+        return _outcome(press, hub, at)
+
+    limits = {
+        "insert_diameter": press.insert_diameter,
+        "bore": press.bore,
+        "smoothing": press.smoothing,
+    }
+    return propagate(outcome, units=units, limits=limits, spreads=press.spreads())
+
+
+def interference(at: dict[str, float]) -> float:
+    """Interference on diameter at temperature, smoothing taken off, mm; negative is clearance."""
+    ring = at["insert_diameter"] * (1 + at["insert_strain"])
+    return ring - at["bore"] * (1 + at["head_strain"]) - at["smoothing"]
+
+
+def _outcome(press: Press, hub: Hub, at: dict[str, float]) -> dict[str, float]:
+    left = interference(at)
+    lame = rings.press_fit(
+        joint_mm=at["bore"],
+        interference_mm=max(left, 0.0),
+        ring_bore_mm=press.insert_inner,
+        hub_outer_mm=hub.diameter(at["bore"]),
+        ring_modulus_mpa=at["insert_modulus"],
+        ring_poisson=at["insert_poisson"],
+        hub_modulus_mpa=at["head_modulus"],
+        hub_poisson=at["head_poisson"],
+    )
+    formula = lame.pressure_mpa
+    most = _most(press, at)
+    pressure = min(formula, most)
+    share = pressure / formula if formula > 0 else 1.0
+    squeezed = lame.ring_von_mises_bore_mpa
+    along = (at["bore"], press.height)
+    found = {
+        "interference_mm": left,
+        "pressure_mpa": pressure,
+        "pressure_formula_mpa": formula,
+        "insert_hoop_bore_mpa": lame.ring_hoop_bore_mpa,
+        "insert_hoop_outer_mpa": lame.ring_hoop_joint_mpa,
+        "head_hoop_bore_mpa": share * lame.hub_hoop_joint_mpa,
+        "insert_von_mises_mpa": squeezed,
+        "head_von_mises_mpa": share * lame.hub_von_mises_joint_mpa,
+        "press_force_n": rings.axial_force(pressure, at["press_friction"], *along),
+        "hold_force_n": rings.axial_force(pressure, at["hold_friction"], *along),
+    }
+    if "insert_strength" in at:
+        found["insert_yield_ratio"] = squeezed / at["insert_strength"]
+        found["insert_set_mm"] = (1 - share) * max(left, 0.0)
+        found["grip_mm"] = at["insert_diameter"] - at["bore"] - at["smoothing"]
+        found["grip_mm"] -= found["insert_set_mm"]
+    if "head_strength" in at:
+        worst = "head_hoop_bore_mpa" if press.head.limit == "cracks" else "head_von_mises_mpa"
+        found["head_yield_ratio"] = found[worst] / at["head_strength"]
+    return found
+
+
+def _most(press: Press, at: dict[str, float]) -> float:
+    """The pressure at which the whole wall of the ring yields; endless where nobody knows."""
+    if "insert_strength" not in at:
+        return math.inf
+    return rings.pressure_ceiling_ring(at["insert_strength"], press.insert_inner, at["bore"])

@@ -1,0 +1,118 @@
+"""The question `fit`: how hard a ring is squeezed, what holds it, and where it lets go."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from specdb.estimate import Estimate
+from specdb.records.answer import Answer, Frozen
+from specdb.records.joint import JointRequest
+from specdb.records.quantities import Roughness, Size, Temperature
+
+LimitKind = Literal["yields", "cracks"]
+
+
+class FitRequest(JointRequest):
+    """A ring in its counterbore, at the temperatures of ring and head."""
+
+    hub_outer: Size | None = Field(
+        None,
+        description="Outside diameter of the head metal round the ring, taken as a ring itself.",
+    )
+    thinnest_metal: Size | None = Field(
+        None,
+        description="Thinnest metal round the counterbore: to a neighbour, water, plug or edge.",
+    )
+    head_temperature: Temperature = Field(20.0, description="Mean temperature of the head metal.")
+    insert_temperature: Temperature = Field(20.0, description="Mean temperature of the ring.")
+    insert_roughness: Roughness | None = Field(
+        None, description="Roughness Rz of the ring's outside, such as 6.3 um."
+    )
+    bore_roughness: Roughness | None = Field(
+        None, description="Roughness Rz of the counterbore, such as 6.3 um."
+    )
+    joining: Literal["pressed", "shrunk"] = Field(
+        "pressed", description="Pressed in by force, or dropped in hot and cold."
+    )
+    surface: Literal["dry", "oiled"] = Field("dry", description="State of the two surfaces.")
+    head_state: Literal["sound", "welded", "soft"] = Field(
+        "sound", description="Sound casting, welded at the counterbore, or softened by overheating."
+    )
+    hardness_hb: float | None = Field(
+        None, gt=0, lt=1000, description="Brinell hardness of the head beside the seat."
+    )
+    position: Literal["intake", "inlet", "exhaust", "any"] = Field(
+        "any", description="Which valve: decides which running temperatures are compared."
+    )
+
+
+class FitFigures(Frozen):
+    """What the metals carry, for one idea of the head round the ring.
+
+    Stresses are tension positive. Those in the ring are elastic: above its strength the ring gives
+    instead, and `pressure_mpa` is what it can then carry. Those in the head go with `pressure_mpa`.
+    """
+
+    hub: str
+    """The head metal assumed round the ring, in words."""
+    pressure_mpa: Estimate
+    """Best estimate: pocket factor, where there is one, and capped at what the ring carries."""
+    pressure_formula_mpa: Estimate
+    """The plain two-ring formula, elastic."""
+    insert_hoop_bore_mpa: Estimate
+    insert_hoop_outer_mpa: Estimate
+    head_hoop_bore_mpa: Estimate
+    insert_von_mises_mpa: Estimate
+    """At the ring's inside, where it is greatest."""
+    head_von_mises_mpa: Estimate
+    """At the counterbore."""
+    insert_yield_ratio: Estimate | None
+    """Stress over strength at temperature; above 1 the ring yields (`insert_limit_kind`)."""
+    head_yield_ratio: Estimate | None
+    """Stress over strength at temperature; above 1 the head yields or may crack."""
+    insert_set_mm: Estimate | None
+    """Interference lost for good because the ring yields; 0 while it stays elastic."""
+    press_force_n: Estimate
+    """To press it home at these temperatures, with the highest friction published."""
+    hold_force_n: Estimate
+    """Axial force it stands, with the lowest friction published; `low` is at the least fit."""
+
+
+class RunningState(Frozen):
+    """The fit in one running state: ring and head at the temperatures a row gives."""
+
+    state: str
+    head_temperature_c: float
+    insert_temperature_c: float
+    interference_mm: Estimate
+    pressure_formula_mpa: Estimate
+    margin_c: Estimate | None
+    """How far the head may still warm, ring and head alike, before the fit lets go."""
+    why: str
+
+
+class FitResult(Answer, FitFigures):
+    """Interference, pressure, stress, force and the temperature at which the fit lets go."""
+
+    interference_mm: Estimate
+    """On diameter, at the temperatures asked for, smoothing taken off; negative is clearance."""
+    interference_cold_mm: Estimate
+    """Ring less counterbore, both at 20 degC, as measured."""
+    smoothing_mm: Estimate
+    """What the roughness peaks give up when they are flattened."""
+    pocket_factor: Estimate | None
+    insert_limit_kind: LimitKind
+    head_limit_kind: LimitKind
+    insert_strength_mpa: Estimate | None
+    head_strength_mpa: Estimate | None
+    grip_lost_c: Estimate | None
+    """Ring and head both at this temperature, evenly soaked: no interference is left."""
+    grip_lost_after_set_c: Estimate | None
+    """The same once a yielded ring has taken its set; None where it does not yield."""
+    running: tuple[RunningState, ...]
+    thin_metal: FitFigures | None
+    """The second set, for thin metal, where nobody said how much metal there is."""
+    remarks: tuple[str, ...]
+    """What the figures say, in words."""

@@ -1,0 +1,32 @@
+"""What `fit` and `shrink` both ask about: ring, counterbore, metals, tolerances."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from specdb.records.answer import Frozen
+from specdb.records.quantities import Allowance, Size
+
+
+class JointRequest(Frozen):
+    """A ring and the counterbore it goes into, both measured at 20 degC.
+
+    A tolerance is how far a diameter may lie to either side of the figure given; a diameter without
+    one is taken as exact.
+    """
+
+    insert_diameter: Size = Field(description="Outside diameter of the ring.")
+    bore: Size = Field(description="Diameter of the counterbore.")
+    insert_inner: Size = Field(description="Inside diameter of the ring.")
+    height: Size = Field(description="Height of the ring that sits in the head.")
+    head: str = Field(description="Head material, by key or designation.")
+    insert: str = Field(description="Ring material, or the class it is ordered by.")
+    insert_tolerance: Allowance | None = Field(
+        None, description="How far the ring's diameter may be off, each way."
+    )
+    bore_tolerance: Allowance | None = Field(
+        None, description="How far the counterbore may be off, each way."
+    )
+    reading_error: Allowance | None = Field(
+        None, description="Reading error of both diameters, each way."
+    )

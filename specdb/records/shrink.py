@@ -1,0 +1,88 @@
+"""The question `shrink`: which heat and which cold let a ring go in, and for how long."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from specdb.estimate import Estimate
+from specdb.records.answer import Answer, Frozen
+from specdb.records.joint import JointRequest
+from specdb.records.quantities import Allowance, Temperature
+
+Verdict = Literal["drop-in", "light-press", "no"]
+
+
+class ShrinkRequest(JointRequest):
+    """A ring, its counterbore, and what the shop can heat and chill with."""
+
+    clearance: Allowance | None = Field(
+        None, description="Clearance wanted for a drop-in; not given, a thousandth of the diameter."
+    )
+    chill: str | None = Field(
+        None, description="Chilling medium, or 'none'; not given, every one is tried."
+    )
+    head_temperature: Temperature | None = Field(
+        None, description="Temperature of the head; not given, every heating step is tried."
+    )
+    available: tuple[str, ...] | None = Field(
+        None, description="Media the shop has; not given, all of them. 'oven' is every oven step."
+    )
+    heat_limit: Temperature | None = Field(
+        None, description="Ceiling for the head, instead of the alloy's own."
+    )
+    room_temperature: Temperature = Field(20.0, description="Temperature of the shop.")
+    humidity: float = Field(
+        50.0, ge=0, le=100, description="Relative humidity in per cent: frost shortens the clock."
+    )
+
+
+class ShrinkPair(Frozen):
+    """One chilling medium with one heating step."""
+
+    chill: str
+    """Media key, or `none`."""
+    heat: str
+    """Media key of the heating step; `given` where a temperature was asked for."""
+    insert_temperature_c: float
+    head_temperature_c: float
+    clearance_mm: Estimate
+    """At the diameters given; `low` at the tightest end, which the verdict judges."""
+    interference_left_mm: Estimate
+    press_force_n: Estimate
+    verdict: Verdict
+    air_seconds: Estimate | None
+    """Out of the cold, in the air, until the ring would touch the bore."""
+    bore_seconds: Estimate | None
+    """In the counterbore, until the ring touches it."""
+    allowed: bool
+    why: str
+    unknown: dict[str, str] = {}
+
+
+class Soak(Frozen):
+    """How long a part must stay in its medium."""
+
+    part: Literal["insert", "head"]
+    medium: str
+    minutes: Estimate | None
+    text: str
+
+
+class ShrinkResult(Answer):
+    """Every pair, mildest first; the mildest that serves; soaks; advice rounded for people."""
+
+    interference_mm: Estimate
+    """Ring less counterbore at 20 degC."""
+    clearance_wanted_mm: Estimate
+    heat_limit_c: Estimate | None
+    """Ceiling for the head; None where heat up to the hottest step costs the metal nothing."""
+    chosen: ShrinkPair | None
+    """The mildest pair that is allowed."""
+    drop_in: ShrinkPair | None
+    """The mildest allowed pair that needs no force at all."""
+    advice: tuple[str, ...]
+    insert_soak: tuple[Soak, ...]
+    head_soak: Soak
+    pairs: tuple[ShrinkPair, ...]
