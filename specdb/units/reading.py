@@ -81,9 +81,10 @@ def read(
     """
     if isinstance(given, str):
         match = PLAIN.fullmatch(given)
-        factor = FACTORS[kind].get(match[2]) if match else None
-        if match and factor is not None and kind != "temperature":
+        if match and (factor := FACTORS[kind].get(match[2])) is not None:
             value = float(match[1]) * factor
+        elif match and kind == "temperature" and (unit := SPELLINGS[kind].get(match[2])):
+            value = to_celsius(float(match[1]), unit)
         else:
             value = _careful(given, KINDS[kind], field)
     else:

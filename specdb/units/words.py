@@ -233,10 +233,10 @@ def _spellings(table: UnitTable) -> dict[str, str]:
 SPELLINGS: Final = {kind: _spellings(table) for kind, table in TABLES.items()}
 """Kind -> spelling -> unit."""
 FACTORS: Final = {
-    kind: {word: table[unit][0] for word, unit in SPELLINGS[kind].items()}
+    kind: {"": 1.0} | {word: table[unit][0] for word, unit in SPELLINGS[kind].items()}
     for kind, table in TABLES.items()
-}
-"""Kind -> spelling -> factor to the house unit."""
+} | {"temperature": {"": 1.0}}
+"""Kind -> spelling -> factor to the house unit; a temperature has more to it than a factor."""
 FOLDED: Final = {kind: {word.casefold(): word for word in SPELLINGS[kind]} for kind in TABLES}
 """Kind -> spelling in small letters -> spelling, for `MM`, `Inch`, `mpa`."""
 
