@@ -15,10 +15,13 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import Any, overload
+from typing import TYPE_CHECKING, Any, overload
 
 from specdb.errors import BadRequest, OutOfRange
-from specdb.physics.kinds import Array, is_number
+from specdb.physics.kinds import is_number
+
+if TYPE_CHECKING:
+    from specdb.physics.kinds import Array
 
 Points = tuple[float, ...]
 
