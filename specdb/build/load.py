@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
 
 import specdb
-from specdb.build.computed import computed
 from specdb.build.digest import digest
 from specdb.build.expand import Expanded
 from specdb.build.facts import facts
@@ -24,9 +24,17 @@ from specdb.store.tables import metadata
 Progress = Callable[[str], None]
 
 
-def load(
-    path: Path, tables: Tables, expanded: Expanded, known: list[Release], progress: Progress
-) -> None:
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """All that goes into a database: rows, releases, and the computed tables by ordinal."""
+
+    tables: Tables
+    expanded: Expanded
+    known: list[Release]
+    results: dict[int, dict[str, list[dict[str, Any]]]]
+
+
+def load(path: Path, prepared: Prepared, progress: Progress) -> None:
     """Fill the new, empty file at `path`; one transaction, then statistics and packing."""
     engine = write.sqlite_writer(path)
     try:
@@ -34,7 +42,8 @@ def load(
             write.claim(connection)
             progress("making the tables")
             migrate.upgrade(connection)
-            _fill(connection, tables, expanded, known, progress)
+            progress("writing the rows")
+            _fill(connection, prepared)
         progress("packing the file")
         write.finish(path)
     except (sa.exc.SQLAlchemyError, sqlite3.Error) as error:
@@ -44,23 +53,15 @@ def load(
         engine.dispose()
 
 
-def _fill(
-    connection: sa.Connection,
-    tables: Tables,
-    expanded: Expanded,
-    known: list[Release],
-    progress: Progress,
-) -> None:
-    progress("writing the rows")
-    for table, rows in expanded.items():
+def _fill(connection: sa.Connection, prepared: Prepared) -> None:
+    for table, rows in prepared.expanded.items():
         write.insert(connection, table, rows)
-    write.insert(connection, "facts", facts(expanded))
-    write.insert(connection, "releases", _releases(tables, known))
-    for release in known:
-        progress(f"computing curves, ranges and sizes of release {release.version}")
-        for table, rows in computed(expanded, release).items():
+    write.insert(connection, "facts", facts(prepared.expanded))
+    write.insert(connection, "releases", _releases(prepared.tables, prepared.known))
+    for results in prepared.results.values():
+        for table, rows in results.items():
             write.insert(connection, table, rows)
-    write.insert(connection, "meta", _meta(expanded, known))
+    write.insert(connection, "meta", _meta(prepared.expanded, prepared.known))
 
 
 def _releases(tables: Tables, known: list[Release]) -> list[dict[str, Any]]:
@@ -70,7 +71,7 @@ def _releases(tables: Tables, known: list[Release]) -> list[dict[str, Any]]:
             "ordinal": release.ordinal,
             "version": release.version,
             **{
-                name: published[release.version].cell(name) if release.version in published else None
+                name: one.cell(name) if (one := published.get(release.version)) else None
                 for name in ("date", "summary", "digest")
             },
         }

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from specdb.build.rules import check_rows
+from specdb.build.computed import computed
 from specdb.build.digest import digest
 from specdb.build.expand import expand, releases
-from specdb.build.load import load
+from specdb.build.load import Prepared, Progress, load
 from specdb.build.read import read_tables
+from specdb.build.rules import check_computed, check_rows
 from specdb.errors import BadCell, BadData, StoreError
 from specdb.store import assets
 from specdb.store.asof import choose_release
 
-Progress = Callable[[str], None]
 _SUFFIX = ".building"
 
 
@@ -42,19 +43,13 @@ def build(
     cannot be written; either leaves whatever stood at `to` untouched, and so does being killed.
     """
     target = (to or assets.target()).absolute()
-    progress("reading the tables")
-    tables, bad = read_tables(data_dir or assets.data())
-    expanded, wrong = expand(tables)
-    bad += wrong
-    if bad:
+    prepared, bad = _prepare(data_dir, progress)
+    if bad and not prepared.results:
         raise BadData(bad)
-    progress("checking the rows")
-    if findings := check_rows(tables, expanded):
-        raise BadData(findings)
-    known = releases(tables)
     with _replacing(target) as path:
-        load(path, tables, expanded, known, progress)
-    release = choose_release(known, None)
+        load(path, prepared, progress)
+    release = choose_release(prepared.known, None)
+    expanded = prepared.expanded
     return BuildReport(
         path=target,
         release=release.version,
@@ -65,19 +60,30 @@ def build(
     )
 
 
-def check(
-    data_dir: Path | None = None, progress: Progress = lambda _: None
-) -> list[BadCell]:
+def check(data_dir: Path | None = None, progress: Progress = lambda _: None) -> list[BadCell]:
     """Everything wrong with the tables: cells, conversions, and the rules across rows.
 
-    The rules across rows need readable rows: where cells are bad, the rows they spoil are left
-    out of them.
+    Rows with bad cells are left out of the rules across rows; while any row is bad, nothing
+    is computed from them.
     """
+    return _prepare(data_dir, progress)[1]
+
+
+def _prepare(data_dir: Path | None, progress: Progress) -> tuple[Prepared, list[BadCell]]:
     progress("reading the tables")
     tables, bad = read_tables(data_dir or assets.data())
     expanded, wrong = expand(tables)
+    known = releases(tables)
     progress("checking the rows")
-    return sorted({*bad, *wrong, *check_rows(tables, expanded)})
+    unreadable = bool(bad or wrong)  # TODO every finding stops the build, once the data are in
+    bad = sorted({*bad, *wrong, *check_rows(tables, expanded)})
+    results: dict[int, dict[str, list[dict[str, Any]]]] = {}
+    if not unreadable:
+        for release in known:
+            progress(f"computing curves, ranges and sizes of release {release.version}")
+            results[release.ordinal] = computed(expanded, release)
+        bad += check_computed(tables, expanded, results)
+    return Prepared(tables, expanded, known, results), bad
 
 
 @contextlib.contextmanager

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -74,12 +75,12 @@ def read_table(path: Path, table: str) -> tuple[list[Placed], list[BadCell]]:
                 placed.append(row)
             else:
                 bad += row
-    except _Quoting as error:
+    except _QuotingError as error:
         bad.append(BadCell(path.name, error.line, "-", f"not CSV: {error}"))
     return placed, bad + _order(table, placed)
 
 
-class _Quoting(Exception):
+class _QuotingError(Exception):
     def __init__(self, line: int, reason: str) -> None:
         super().__init__(reason)
         self.line = line
@@ -122,7 +123,7 @@ def _records(text: str) -> Iterator[tuple[int, list[str]]]:
         except StopIteration:
             return
         except csv.Error as error:
-            raise _Quoting(line, str(error)) from None
+            raise _QuotingError(line, str(error)) from None
         yield line, cells
 
 
@@ -179,7 +180,7 @@ def _order(table: str, placed: list[Placed]) -> list[BadCell]:
 
     return [
         after.bad(column, f"{after.id!r} stands after {before.id!r}; rows are sorted by {column}")
-        for before, after in zip(placed, placed[1:], strict=False)
+        for before, after in pairwise(placed)
         if rank(after) < rank(before)
     ]
 

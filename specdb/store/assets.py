@@ -1,7 +1,7 @@
 """Where the files lie that belong to specdb: the curated tables, the migrations, the database.
 
-An installed wheel carries them inside the package (`_data`, `_schema`, `_database`); a checkout has `data/`
-and `schema/` beside the package and builds its database into the git-ignored `.cache/`.
+An installed wheel carries them inside the package (`_data`, `_schema`, `_database`); a checkout has
+`data/` and `schema/` beside the package and builds its database into the git-ignored `.cache/`.
 """
 
 from __future__ import annotations

@@ -1,12 +1,12 @@
 """The tables of the reference database as SQLAlchemy Core knows them.
 
-A table of `data/` holds every cell as the text it was written as, beside it the converted columns as
-numbers, and the span of releases the row is live in: from `since` up to, not including, `until`.
+A table of `data/` holds every cell as the text it was written as, beside it the converted columns
+as numbers, and the span of releases the row is live in: from `since` up to, not including, `until`.
 Columns, allowed words and what may be empty are read off the row models of `records.rows`.
 
 Three more kinds of table are the build's own: `facts` (one line about every fact, for answers to
-cite), the *computed* tables (`as_of` a release), and `meta` (what this file is). This module describes; only
-the migrations in `schema/reference` make tables, and a test compares the two.
+cite), the *computed* tables (`as_of` a release), and `meta` (what this file is). This module
+describes; only the migrations in `schema/reference` make tables, and a test compares the two.
 """
 
 from __future__ import annotations
