@@ -23,6 +23,8 @@ A *case* is a part, a head class, a ring class, a position, a retention and a st
 
 So every range lies within the span of the rows it names, and where nobody decides there is none:
 ductile and compacted iron and steel heads, and seats in a block, have no published rule.
+A ring class or position that no row tells apart from `any` gets no range of its own: look up the
+ring's class first, then the very position, then `any`.
 The database adds the column `as_of`: the build knows the release, this function does not.
 """
 
@@ -119,9 +121,7 @@ def recommend(rows: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
         if part not in STEPS or head == "any":
             continue
         ranges = [_range(r) for r in rows if _usable(r) and _of(r, part, head, retention)]
-        rings = RING_CLASSES if part == "seat-insert" else ["any"]
-        for ring, position in itertools.product(rings, ("any", "exhaust", "intake")):
-            case = _of_case(ranges, ring, position)
+        for (ring, position), case in _cases(ranges, part).items():
             for step in STEPS[part]:
                 range_at = _at_step(case, float(step), cracks=head in CRACKING_HEADS)
                 if range_at is not None:
@@ -159,6 +159,19 @@ def _range(row: Mapping[str, Any]) -> _Range:
         low=float(row["minimum_mm"]),
         high=float(row["maximum_mm"]),
     )
+
+
+def _cases(ranges: Sequence[_Range], part: str) -> dict[tuple[str, str], list[_Range]]:
+    """(ring, position) -> its rows, for each that its own rows tell apart from `any`."""
+    cases: dict[tuple[str, str], list[_Range]] = {}
+    rings = RING_CLASSES if part == "seat-insert" else ["any"]
+    for ring, position in itertools.product(rings, ("any", "exhaust", "intake")):
+        case = _of_case(ranges, ring, position)
+        fallbacks = [(ring, "any"), ("any", position), ("any", "any")]
+        fallback = next((key for key in fallbacks if key in cases), None)
+        if fallback is None or cases[fallback] != case:
+            cases[ring, position] = case
+    return cases
 
 
 def _of_case(ranges: Iterable[_Range], ring: str, position: str) -> list[_Range]:
