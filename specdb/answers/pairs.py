@@ -14,7 +14,7 @@ LIGHT = 1 / 3
 
 @dataclass(frozen=True, slots=True)
 class Expansion:
-    """Strain of a part at a step (1): the step's temperature is `reached`, the metal has `scatter`."""
+    """Strain at a step (1): `reached` bands the step's temperature, `scatter` the metal."""
 
     reached: Estimate
     scatter: Estimate
