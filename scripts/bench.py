@@ -1,0 +1,161 @@
+"""The speed goals as ratios to a peer measured in the same run; absolute times do not travel.
+
+Each goal is a function of `GOALS` yielding `Measured` rows; a later goal is one function more.
+Whole-process goals run from a wheel installed in a throw-away environment (`--here` takes the
+environment this runs in instead). Exit code 1 when a ratio is above its limit.
+"""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+import timeit
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+ROOT = Path(__file__).resolve().parent.parent
+RUNS = 21
+
+
+class Measured(NamedTuple):
+    """One row: `ratio` of what we do to its peer, at most `limit`; None if it failed."""
+
+    goal: str
+    what: str
+    peer: str
+    ratio: float | None
+    limit: float
+    note: str = ""
+
+
+def parse_a_quantity(_: Path) -> Iterator[Measured]:
+    """Goal 3: our parse against pint's own, same value to the last bit."""
+    import pint
+
+    from specdb import units
+
+    registry = pint.UnitRegistry()
+    for text, kind in (
+        ("38.1 mm", "length"),
+        ("1.500 in", "length"),
+        ("5 thou", "length"),
+        ("3.81 cm", "length"),
+    ):
+        ours = _best(lambda text=text, kind=kind: units.read(text, kind), 5000)
+        theirs = _best(lambda text=text: registry(text).m_as("mm"), 500)
+        same = units.read(text, kind) == registry(text).m_as("mm")
+        note = "same value" if same else "VALUES DIFFER"
+        yield Measured("3", f"read {text!r}", "pint's parse", ours / theirs, 1 / 30, note)
+
+
+def whole_process(python: Path) -> Iterator[Measured]:
+    """Goal 4: commands from start to end against a bare start of Python."""
+    command = str(python.parent / "specdb")
+    fit = "--head al-si7mg-t6 --insert sintered-tool-steel --insert-diameter 38.1mm"
+    fit += " --bore 38.0mm --insert-inner 31mm --height 6mm"
+    cases = {
+        "import specdb": ([str(python), "-c", "import specdb"], 3.0),
+        "specdb --help": ([command, "--help"], 5.0),
+        "specdb material KEY": ([command, "material", "al-si7mg-t6"], 20.0),
+        "specdb fit": (
+            [command, "fit", *fit.split()],
+            30.0,
+        ),
+    }
+    bare = [str(python), "-c", "pass"]
+    failed = {name: _failure(arguments) for name, (arguments, _) in cases.items()}
+    times: dict[str, list[float]] = {name: [] for name in ("bare", *cases)}
+    for _ in range(RUNS):  # taken in turn, so that a busy moment hits all alike
+        times["bare"].append(_run(bare))
+        for name, (arguments, _limit) in cases.items():
+            if not failed[name]:
+                times[name].append(_run(arguments))
+    base = statistics.median(times["bare"])
+    for name, (_arguments, limit) in cases.items():
+        ratio = None if failed[name] else statistics.median(times[name]) / base
+        yield Measured("4", name, "python -c pass", ratio, limit, failed[name])
+
+
+GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (parse_a_quantity, whole_process)
+
+
+def _best(call: Callable[[], object], number: int) -> float:
+    return min(timeit.repeat(call, number=number, repeat=7)) / number
+
+
+def _run(arguments: list[str]) -> float:
+    start = time.perf_counter()
+    subprocess.run(arguments, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=True)
+    return time.perf_counter() - start
+
+
+def _failure(arguments: list[str]) -> str:
+    """Why a command does not answer, its first line of complaint; empty if it does."""
+    done = subprocess.run(arguments, capture_output=True, text=True, check=False)
+    lines = (done.stderr or done.stdout).strip().splitlines() or ["no message"]
+    return f"exit {done.returncode}: {lines[-1]}"[:100] if done.returncode else ""
+
+
+def installed_wheel(folder: Path) -> Path:
+    """The Python of an environment in `folder` with the wheel of this checkout in it."""
+    wheels = folder / "wheels"
+    _say("building the wheel")
+    subprocess.run(
+        [sys.executable, "-m", "build", "--wheel", "--outdir", str(wheels), str(ROOT)],
+        check=True,
+        stdout=subprocess.DEVNULL,
+    )
+    _say("installing it in a throw-away environment")
+    subprocess.run([sys.executable, "-m", "venv", str(folder / "venv")], check=True)
+    python = folder / "venv" / "bin" / "python"
+    (wheel,) = wheels.glob("*.whl")
+    subprocess.run([str(python), "-m", "pip", "install", "--quiet", str(wheel)], check=True)
+    return python
+
+
+def table(rows: list[Measured]) -> str:
+    """The rows lined up for reading."""
+    lines = [
+        "| goal | what | peer | ratio | at most | verdict |",
+        "| --- | --- | --- | --- | --- | --- |",
+    ]
+    for row in rows:
+        ratio = "-" if row.ratio is None else f"{row.ratio:.3g}x"
+        verdict = "ok" if met(row) else "MISSED"
+        note = f"; {row.note}" if row.note else ""
+        cells = (row.goal, row.what, row.peer, ratio, f"{row.limit:.3g}x", verdict + note)
+        lines.append(f"| {' | '.join(cells)} |")
+    return "\n".join(lines)
+
+
+def met(row: Measured) -> bool:
+    """Whether a goal was measured, answered rightly and within its limit."""
+    return row.ratio is not None and row.ratio <= row.limit and "DIFFER" not in row.note
+
+
+def _say(text: str) -> None:
+    print(f"  {text}", file=sys.stderr, flush=True)
+
+
+def main() -> int:
+    """Measure and print; 1 if a goal is missed."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--here", action="store_true", help="measure this environment, no wheel")
+    arguments = parser.parse_args()
+    with tempfile.TemporaryDirectory() as name:
+        python = Path(sys.executable) if arguments.here else installed_wheel(Path(name))
+        rows = []
+        for goal in GOALS:
+            _say((goal.__doc__ or goal.__name__).splitlines()[0])
+            rows += goal(python)
+    print(table(rows))
+    return 0 if all(map(met, rows)) else 1
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,73 @@
+"""What every test may lean on: the random budget, and one database built from `data/`."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+if TYPE_CHECKING:
+    from specdb.database import Database
+    from specdb.store.asof import Reader
+
+# One seed for all runs of the usual budget, so that a red test is red for everybody; the soak
+# draws afresh. No deadline: two cores may be busy with something else.
+settings.register_profile(
+    "usual", max_examples=60, derandomize=True, database=None, deadline=None, print_blob=True
+)
+settings.register_profile(
+    "soak",
+    max_examples=5000,
+    database=None,
+    deadline=None,
+    print_blob=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+settings.load_profile(os.environ.get("SPECDB_BUDGET", "usual"))
+
+
+@pytest.fixture(scope="session")
+def database(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The reference database, built once a session from `data/` as it stands."""
+    from specdb.build import build
+
+    path = tmp_path_factory.mktemp("reference") / "specdb.sqlite"
+    build(path)
+    return path
+
+
+@pytest.fixture(scope="session")
+def bundled(database: Path) -> Path:
+    """The same database in the place where commands look for it untold."""
+    from specdb.store import assets
+
+    path = assets.target()
+    if not path.exists() or path.read_bytes() != database.read_bytes():
+        path.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(database, path.with_suffix(".copying"))
+        path.with_suffix(".copying").replace(path)
+    return path
+
+
+@pytest.fixture
+def db(database: Path) -> Iterator[Database]:
+    """The database, open for questions."""
+    import specdb
+
+    with specdb.open(database) as opened:
+        yield opened
+
+
+@pytest.fixture
+def reader(database: Path) -> Iterator[Reader]:
+    """The database, open for the answer functions and the read queries."""
+    from specdb.store.asof import open_reader
+
+    opened = open_reader(database)
+    yield opened
+    opened.close()
