@@ -24,7 +24,10 @@ _SUFFIX = ".building"
 
 @dataclass(frozen=True, slots=True)
 class BuildReport:
-    """What a build made: the file, the release it answers from by default, how much is in it."""
+    """What a build made: the file, the release it answers from by default, the rows in it.
+
+    Computed rows are counted too, over all releases.
+    """
 
     path: Path
     release: str
@@ -50,13 +53,17 @@ def build(
         load(path, prepared, progress)
     release = choose_release(prepared.known, None)
     expanded = prepared.expanded
+    by_table = {table: len(rows) for table, rows in expanded.items() if rows}
+    for results in prepared.results.values():
+        for table, rows in results.items():
+            by_table[table] = by_table.get(table, 0) + len(rows)
     return BuildReport(
         path=target,
         release=release.version,
         digest=digest(expanded, release.ordinal),
-        tables=sum(1 for rows in expanded.values() if rows),
-        rows=sum(map(len, expanded.values())),
-        by_table={table: len(rows) for table, rows in expanded.items()},
+        tables=len(by_table),
+        rows=sum(by_table.values()),
+        by_table=by_table,
     )
 
 
@@ -79,10 +86,13 @@ def _prepare(data_dir: Path | None, progress: Progress) -> tuple[Prepared, list[
     bad = sorted({*bad, *wrong, *check_rows(tables, expanded)})
     results: dict[int, dict[str, list[dict[str, Any]]]] = {}
     if not unreadable:
-        for release in known:
-            progress(f"computing curves, ranges and sizes of release {release.version}")
-            results[release.ordinal] = computed(expanded, release)
-        bad += check_computed(tables, expanded, results)
+        try:
+            for release in known:
+                progress(f"computing curves, ranges and sizes of release {release.version}")
+                results[release.ordinal] = computed(expanded, release)
+            bad += check_computed(tables, expanded, results)
+        except BadData as error:
+            bad += error.cells
     return Prepared(tables, expanded, known, results), bad
 
 

@@ -18,7 +18,8 @@ def averages_stand(data: Data, computed: Computed) -> Iterator[BadCell]:
     for ordinal, tables in computed.items():
         for table, found in tables.items():
             for row in found:
-                for used in filter(None, str(row.get("sources") or "").split(";")):
+                named = row.get("sources") or row.get("series") or ""
+                for used in filter(None, str(named).split(";")):
                     if used not in told and (why := _unfit(data, used, ordinal)):
                         told.add(used)
                         yield _about(data, used, f"{table} of {_name(row)} uses it: {why}")
