@@ -29,11 +29,12 @@ class GradeRow:
 class DeviationRow:
     """A fundamental deviation of a shaft or a hole, for sizes over `above_mm` up to `up_to_mm`.
 
-    `symbol` is the letter, or letter and grade (P7) where the deviation depends on the grade.
+    `symbol` is the letter; `grades` the one grade the row is for, or `all`.
     """
 
     part: Literal["shaft", "hole"]
     symbol: str
+    grades: str
     above_mm: float
     up_to_mm: float
     value_mm: float
@@ -135,10 +136,9 @@ def _grade(number: int, size_mm: float, grades: Iterable[GradeRow]) -> GradeRow:
 def _deviation(
     part: str, letters: str, number: int, size_mm: float, deviations: Iterable[DeviationRow]
 ) -> DeviationRow:
-    names = (f"{letters}{number}", letters)
-    rows = [row for row in deviations if row.part == part and row.symbol in names]
-    exact = [row for row in rows if row.symbol == names[0]]
-    return _at_size(exact or rows, size_mm, f"{part} deviation {letters} at grade {number}")
+    rows = [row for row in deviations if row.part == part and row.symbol == letters]
+    rows = [row for row in rows if row.grades in ("all", str(number))]
+    return _at_size(rows, size_mm, f"{part} deviation {letters} at grade {number}")
 
 
 def _at_size(rows: Sequence[R], size_mm: float, what: str) -> R:
