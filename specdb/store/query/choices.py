@@ -26,6 +26,11 @@ SELECT m.id, m.key, m.name, m.family, m.material_class
 FROM materials AS m
 WHERE m.key = :key AND {live("m")}
 """
+_HEADS = f"""
+SELECT m.key FROM materials AS m
+WHERE m.family = 'head' AND m.material_class = :head_class AND {live("m")}
+ORDER BY m.key
+"""
 _WORDS = f"""
 SELECT v.word, v.definition FROM vocabulary AS v
 WHERE v.list = :list AND {live("v")}
@@ -51,3 +56,8 @@ def words(reader: Reader, name: str) -> list[str]:
 def material(reader: Reader, key: str) -> dict[str, Any] | None:
     """Name, family and class of a material, or None."""
     return reader.one(_MATERIAL, key=key)
+
+
+def heads_of_class(reader: Reader, head_class: str) -> list[str]:
+    """Keys of the head materials of a class."""
+    return [row["key"] for row in reader.all(_HEADS, head_class=head_class)]

@@ -1,0 +1,152 @@
+"""Sizes: what goes into a measured counterbore, as found, or bored to what."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from specdb.answers import counterbore as judged
+from specdb.answers import press_range, recommended
+from specdb.answers.candidates import candidate, ranked
+from specdb.answers.counterbore import Counterbore
+from specdb.answers.evidence import conclude
+from specdb.answers.measuring import measuring
+from specdb.answers.near_misses import Search, near_misses, why_not_as_found
+from specdb.answers.press_range import PressRange
+from specdb.answers.recommended import Segment
+from specdb.answers.shelves import Generic, Shelf
+from specdb.answers.trade_limits import limits
+from specdb.errors import BadRequest
+from specdb.records.sizes import Candidate, Rejected, SizesRequest, SizesResult
+from specdb.store.asof import Reader
+
+LARGEST_SHARE = 0.01
+"""Press over diameter beyond which a slip of the pen is likelier than a fit."""
+
+
+def sizes(
+    reader: Reader, request: SizesRequest, *, shelves: tuple[Shelf, ...] | None = None
+) -> SizesResult:
+    """Rings for a counterbore, best first: as found, then least metal, then the closer inside.
+
+    `shelves`: where to look, in order of preference; None for the generic series. Raises
+    `BadRequest` for readings that disagree wildly or limits that contradict each other,
+    `UnknownName`, and `NotKnown` where no range of press is known for the pair.
+    """
+    _check(request)
+    low, high = min(request.bore), max(request.bore) + request.largest_clean_up
+    found = press_range.press_range(reader, request, low - 1.0, high + 2.0, instead=_own(request))
+    state = measuring(reader, found.head, found.ring, request.measured_at)
+    trade = limits(reader, judged.FEATURES)
+    bore = judged.counterbore(request, state, trade, found.head.head_class)
+    search = Search(
+        wanted=bore.wanted,
+        segments=found.segments,
+        shelves=shelves or (Generic(reader),),
+        faults=bore.faults,
+        clean_up_limit=bore.clean_up_limit,
+        mean=bore.bore.mean,
+    )
+    choices = ranked(search, request.most, request.prefer, trade["same-size-preference"].value)
+    candidates = tuple(candidate(choice, bore) for choice in choices)
+    rejected = near_misses(
+        search,
+        inner=request.inner_max is not None or request.inner_min is not None,
+        height=request.height_max is not None,
+    )
+    return _concluded(reader, request, found, bore, search, candidates, rejected)
+
+
+def _concluded(
+    reader: Reader,
+    request: SizesRequest,
+    found: PressRange,
+    bore: Counterbore,
+    search: Search,
+    candidates: tuple[Candidate, ...],
+    rejected: tuple[Rejected, ...],
+) -> SizesResult:
+    first = candidates[0].outer_mm if candidates else search.ideal
+    segment = recommended.at(found.segments, first)
+    as_found = any(each.as_found for each in candidates)
+    remarks = (*found.conditions.remarks(bore.trade[press_range.SOFT]), *bore.remarks(candidates))
+    return conclude(
+        SizesResult,
+        reader,
+        topics=[*found.topics(), *bore.topics(candidates)],
+        rows=(*found.ring.rows, *bore.rows_used(candidates)),
+        head_class=found.head.head_class,
+        insert_class=found.ring.insert_class or found.ring.name,
+        position=request.position,
+        measured=bore.measured(),
+        as_found=as_found,
+        as_found_why=_why_as_found(candidates) if as_found else why_not_as_found(search),
+        clean_bore_mm=bore.wanted.clean_bore,
+        candidates=candidates,
+        rejected=rejected,
+        rule=segment.rule if segment else "no range of press is known at this diameter",
+        remarks=remarks,
+        sources=segment.sources if segment else (),
+        assumed=(*found.conditions.assumed(), *bore.assumed()),
+        unknown=_unknown(bore, found, candidates),
+    )
+
+
+def _why_as_found(candidates: tuple[Candidate, ...]) -> tuple[str, ...]:
+    """The press of each outside that goes in as found, at the worst readings and ring sizes."""
+    said = {
+        each.outer_mm: f"{each.outer_mm:.2f} mm: press {each.press_least_mm:.3f} to "
+        f"{each.press_greatest_mm:.3f} mm at the worst readings, inside "
+        f"{each.interference_min_mm:.3f} to {each.interference_max_mm:.3f} mm"
+        for each in candidates
+        if each.as_found
+    }
+    return tuple(said.values())
+
+
+def _unknown(
+    bore: Counterbore, found: PressRange, candidates: tuple[Candidate, ...]
+) -> Mapping[str, str]:
+    unknown = dict(bore.unknown())
+    if not found.segments:
+        unknown["candidates"] = "no range of press is known at these diameters"
+    elif not candidates:
+        unknown["candidates"] = "no ring suits; the near misses say what each would need"
+    return unknown
+
+
+def _own(request: SizesRequest) -> Segment | None:
+    """The range of press the asker brings along, if any."""
+    low, high = request.interference_min, request.interference_max
+    if low is None and high is None:
+        return None
+    if low is None or high is None:
+        missing = "interference_min" if low is None else "interference_max"
+        raise BadRequest(
+            f"{missing}: a range of press of your own needs both ends.",
+            hint="Accepted: both interference_min and interference_max, or neither.",
+            field=missing,
+        )
+    most = LARGEST_SHARE * max(request.bore)
+    if not 0.0 <= low <= high <= most:
+        raise BadRequest(
+            f"interference_max: {low:g} to {high:g} mm is no range of press for this bore.",
+            hint=f"Accepted: 0 <= least <= greatest <= {most:.2f} mm (one in a hundred).",
+            field="interference_max",
+        )
+    return Segment(0.0, press_range.EVERY_MM, low, high, "the range given with the question", ())
+
+
+def _check(request: SizesRequest) -> None:
+    low, high, bore = request.inner_min, request.inner_max, max(request.bore)
+    if low is not None and high is not None and low > high:
+        raise BadRequest(
+            f"inner_min: {low:g} mm is above inner_max, {high:g} mm.",
+            hint="Accepted: the smaller inside diameter as inner_min.",
+            field="inner_min",
+        )
+    if low is not None and low >= bore:
+        raise BadRequest(
+            f"inner_min: {low:g} mm is not inside a counterbore of {bore:g} mm.",
+            hint="Accepted: an inside diameter of the ring, smaller than the counterbore.",
+            field="inner_min",
+        )

@@ -1,0 +1,146 @@
+"""Which rings go into a counterbore, as found or bored: the windows a search looks through.
+
+Plain numbers, mm. Two questions are asked of a ring of outside D made from D - minus to D + plus,
+against a press of least to greatest on diameter:
+
+as found  D - minus - (largest reading + error) >= least and D + plus - (smallest reading - error)
+          <= greatest: the worst readings decide, not the mean;
+bored     the bore the press leaves, D - greatest to D - least, and the bore that cleans up must
+          have enough in common to be hit: twice the reading error, or all of it if it is narrower.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from math import inf, nextafter
+from typing import Any
+
+from specdb.answers.recommended import Segment
+
+Row = Mapping[str, Any]
+FLOAT_MM = 1e-7
+"""A ring or reading on the very limit is inside; float noise is a thousand times smaller."""
+FAR_MM = 1e6
+"""Stands for "no limit" where a server wants a number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proportion:
+    """The inside diameter or height wanted: `fixed`, or a `share` of the outside diameter."""
+
+    fixed: float
+    share: float
+
+    def off(self, size: float, outer: float) -> float:
+        return abs(size - (self.fixed + self.share * outer))
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A counterbore and what its ring must suit, mm; readings with their error already added.
+
+    `clean_bore` is the smallest bore that cleans up, `clean_up_max` the most that may be taken
+    out over `largest_reading`; `as_found` is False where the bore itself forbids it.
+    """
+
+    smallest: float
+    largest: float
+    largest_reading: float
+    clean_bore: float
+    clean_up_max: float
+    hit: float
+    as_found: bool
+    inner_min: float
+    inner_max: float
+    height_min: float
+    height_max: float
+    inner: Proportion
+    height: Proportion
+
+    def too_wide_inside(self) -> Wanted:
+        """The same, for rings whose inside is larger than allowed."""
+        return replace(self, inner_min=nextafter(self.inner_max, inf), inner_max=FAR_MM)
+
+    def too_narrow_inside(self) -> Wanted:
+        return replace(self, inner_max=nextafter(self.inner_min, -inf), inner_min=0.0)
+
+    def too_high(self) -> Wanted:
+        return replace(self, height_min=nextafter(self.height_max, inf), height_max=FAR_MM)
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What becomes of a ring: goes in as found, or is bored to `cut_min`..`cut_max`, or neither.
+
+    `loosest` and `tightest` are the press as found at the worst readings and ring sizes.
+    """
+
+    as_found: bool
+    serves: bool
+    cut_min: float
+    cut_max: float
+    clean_up: float
+    loosest: float
+    tightest: float
+
+
+def judge(row: Row, wanted: Wanted, segment: Segment) -> Verdict:
+    """What becomes of a ring in a counterbore, the press of `segment` holding at its outside."""
+    outer = row["outer_mm"]
+    loosest = outer - row["outer_minus_mm"] - wanted.largest
+    tightest = outer + row["outer_plus_mm"] - wanted.smallest
+    as_found = (
+        wanted.as_found
+        and loosest >= segment.minimum_mm - FLOAT_MM
+        and tightest <= segment.maximum_mm + FLOAT_MM
+    )
+    cut_min = max(outer - segment.maximum_mm, wanted.clean_bore)
+    low, high = cut_window(wanted, segment)
+    serves = as_found or low <= outer <= high
+    return Verdict(
+        as_found=as_found,
+        serves=serves,
+        cut_min=cut_min,
+        cut_max=outer - segment.minimum_mm,
+        clean_up=0.0 if as_found else cut_min - wanted.largest_reading,
+        loosest=loosest,
+        tightest=tightest,
+    )
+
+
+def cut_window(wanted: Wanted, segment: Segment) -> tuple[float, float]:
+    """Outside diameters of rings that can be bored for; empty (high below low) where none can."""
+    if wanted.clean_bore - wanted.largest_reading > wanted.clean_up_max + FLOAT_MM:
+        return inf, -inf
+    room = min(wanted.hit, segment.maximum_mm - segment.minimum_mm)
+    low = wanted.clean_bore + segment.minimum_mm + room
+    high = wanted.largest_reading + wanted.clean_up_max + segment.maximum_mm
+    return max(low - FLOAT_MM, segment.low_mm), min(high + FLOAT_MM, segment.high_mm)
+
+
+def as_found_window(wanted: Wanted, segment: Segment) -> tuple[float, float]:
+    """Outside diameters among which every ring that goes in as found lies."""
+    if not wanted.as_found:
+        return inf, -inf
+    low = wanted.largest + segment.minimum_mm - FLOAT_MM
+    high = wanted.smallest + segment.maximum_mm + FLOAT_MM
+    return max(low, segment.low_mm), min(high, segment.high_mm)
+
+
+def search_window(wanted: Wanted, segment: Segment) -> tuple[float, float] | None:
+    """The one window of a search, as found up to the largest clean-up, or None if it is empty."""
+    spans = (as_found_window(wanted, segment), cut_window(wanted, segment))
+    held = [span for span in spans if span[0] <= span[1]]
+    return (min(low for low, _ in held), max(high for _, high in held)) if held else None
+
+
+def rank(row: Row, verdict: Verdict, wanted: Wanted) -> tuple[bool, float, float, float]:
+    """As found, then least metal, then the closer inside diameter, then the closer height."""
+    outer = row["outer_mm"]
+    return (
+        not verdict.as_found,
+        verdict.clean_up,
+        wanted.inner.off(row["inner_mm"], outer),
+        wanted.height.off(row["height_mm"], outer),
+    )

@@ -1,0 +1,125 @@
+"""Sizes: what goes into a measured counterbore, as found or bored to what."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BeforeValidator, Field
+
+from specdb.records.answer import Answer, Frozen
+from specdb.records.conditions import PressCase
+from specdb.records.quantities import Allowance, Length, Size, Temperature
+
+
+def _listed(given: object) -> object:
+    """One reading is a list of one."""
+    return (given,) if isinstance(given, str | int | float) else given
+
+
+Readings = Annotated[tuple[Size, ...], BeforeValidator(_listed)]
+Temperatures = Annotated[tuple[Temperature, ...], BeforeValidator(_listed), Field(max_length=2)]
+
+
+class SizesRequest(PressCase):
+    """Readings of one counterbore and what the ring must suit. Lengths are mm on diameter."""
+
+    bore: Readings = Field(min_length=1, description="A reading of the counterbore.")
+    bore_bottom: Readings = Field((), description="A reading near the floor, for taper.")
+    inner_max: Size | None = Field(None, description="Largest inside diameter that serves.")
+    inner_min: Size | None = Field(None, description="Smallest inside diameter that serves.")
+    height_max: Size | None = Field(None, description="Greatest height, the counterbore's depth.")
+    runout: Allowance = Field(0.0, description="Total run-out of the counterbore to the guide.")
+    pit_depth: Allowance = Field(0.0, description="Depth of the deepest pit in the wall.")
+    largest_clean_up: Allowance = Field(1.5, description="Most to take out, on diameter.")
+    measured_at: Temperatures = Field((), description="Temperature of the head, then of the ring.")
+    reading_error: Allowance = Field(0.005, description="Error of a reading, each way.")
+    bridge: Length | None = Field(None, description="Thinnest metal to a neighbour as it is.")
+    interference_min: Length | None = Field(None, description="Least press, over our range.")
+    interference_max: Length | None = Field(None, description="Greatest press, over our range.")
+    prefer: Readings = Field((), description="Outside diameter to prefer among like choices.")
+    most: int = Field(12, ge=1, le=500, description="Most sizes to list.")
+
+
+class Measured(Frozen):
+    """The readings at 20 degC, mm. `ovality_mm` needs two readings at one depth, `taper_mm` some
+    near the floor. `reading_error_mm` is each way, what the expansion leaves open included."""
+
+    mean_mm: float
+    smallest_mm: float
+    largest_mm: float
+    ovality_mm: float | None
+    taper_mm: float | None
+    reading_error_mm: float
+    readings: int
+    head_c: float
+    ring_c: float
+
+
+class Candidate(Frozen):
+    """A ring that serves. mm at 20 degC, on diameter where nothing else is said.
+
+    `bore_min_mm` to `bore_max_mm` is what the press leaves for the nominal ring. A ring that goes
+    in as found has no metal to take out. Any other is bored between `cut_min_mm` and `cut_max_mm`,
+    the part of the bore limits that also cleans up, aiming at `bore_target_mm`; `clean_up_mm` is
+    how far the least of it lies over the largest reading. `press_least_mm` to `press_greatest_mm`
+    is the press from there with the ring's tolerance (as found, the readings' error too).
+    `*_as_read_mm`: what head and ring read at their own temperatures, when these were told.
+    """
+
+    outer_mm: float
+    inner_mm: float
+    height_mm: float
+    oversize_mm: float
+    bore_min_mm: float
+    bore_max_mm: float
+    interference_min_mm: float
+    interference_max_mm: float
+    as_found: bool
+    clean_up_mm: float
+    clean_up_each_side_mm: float
+    cut_min_mm: float | None
+    cut_max_mm: float | None
+    bore_target_mm: float
+    press_least_mm: float
+    press_greatest_mm: float
+    ring_wall_mm: float
+    bridge_left_mm: float | None
+    outer_as_read_mm: float | None
+    bore_min_as_read_mm: float | None
+    bore_max_as_read_mm: float | None
+    origin: str
+    size: str
+    sources: tuple[str, ...]
+
+
+class Rejected(Frozen):
+    """A near miss: a ring that does not serve, and why."""
+
+    outer_mm: float
+    inner_mm: float
+    height_mm: float
+    origin: str
+    size: str
+    reason: str
+    sources: tuple[str, ...]
+
+
+class SizesResult(Answer):
+    """Rings for a counterbore, best first, and the near misses.
+
+    `as_found` says whether a ring goes in without cutting, `as_found_why` what decided it.
+    `clean_bore_mm` is the smallest bore that cleans up. No candidate: `unknown` says why.
+    """
+
+    head_class: str
+    insert_class: str
+    position: str
+    measured: Measured
+    as_found: bool
+    as_found_why: tuple[str, ...]
+    clean_bore_mm: float
+    candidates: tuple[Candidate, ...]
+    rejected: tuple[Rejected, ...]
+    rule: str
+    remarks: tuple[str, ...]
+    sources: tuple[str, ...]

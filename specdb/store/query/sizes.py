@@ -1,0 +1,75 @@
+"""Ring sizes by a window on the outside diameter.
+
+Every search is a window, from what goes in as found to the largest clean-up, so the index on
+(as_of, outer_mm) bounds its cost. Any two rows are told apart by the order, which ends in the id.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from specdb.store.asof import Reader
+
+_COLUMNS = """
+s.id, s.series, s.outer_mm, s.inner_mm, s.height_mm, s.oversize_mm, s.wall_mm,
+       s.outer_minus_mm, s.outer_plus_mm
+"""
+_AS_FOUND = """
+(s.outer_mm - s.outer_minus_mm - :largest >= :press_min
+        AND s.outer_mm + s.outer_plus_mm - :smallest <= :press_max_found)
+"""
+_CLOSER = """
+abs(s.inner_mm - (:inner_fixed + :inner_share * s.outer_mm)),
+    abs(s.height_mm - (:height_fixed + :height_share * s.outer_mm))
+"""
+_SUITS = """
+s.inner_mm BETWEEN :inner_min AND :inner_max AND s.height_mm BETWEEN :height_min AND :height_max
+"""
+_MATCHING = f"""
+SELECT {_COLUMNS}
+FROM insert_sizes AS s
+WHERE s.as_of = :ordinal AND s.outer_mm BETWEEN :outer_min AND :outer_max
+  AND {_SUITS} AND (s.outer_mm BETWEEN :cut_from AND :cut_to OR {_AS_FOUND})
+ORDER BY
+    CASE WHEN {_AS_FOUND} THEN 0.0
+         WHEN s.outer_mm - :press_max > :clean_bore THEN s.outer_mm - :press_max
+         ELSE :clean_bore END,
+    {_CLOSER}, s.outer_mm, s.inner_mm, s.height_mm, s.id
+LIMIT :limit
+"""
+_AROUND = f"""
+SELECT {_COLUMNS}
+FROM insert_sizes AS s
+WHERE s.as_of = :ordinal AND s.outer_mm BETWEEN :outer_min AND :outer_max AND {_SUITS}
+ORDER BY abs(s.outer_mm - :ideal), s.outer_mm, {_CLOSER}, s.inner_mm, s.height_mm, s.id
+LIMIT :limit
+"""
+_SPAN = """
+SELECT min(s.outer_mm) AS smallest, max(s.outer_mm) AS largest
+FROM insert_sizes AS s WHERE s.as_of = :ordinal
+"""
+
+
+def matching(reader: Reader, window: Mapping[str, float], limit: int) -> list[dict[str, Any]]:
+    """Rings that go in as found, or clean up, within a window: least metal first.
+
+    `window` holds the named parameters above, mm.
+    """
+    return reader.all(_MATCHING, **window, limit=limit)
+
+
+def around(
+    reader: Reader, window: Mapping[str, float], ideal: float, limit: int
+) -> list[dict[str, Any]]:
+    """Rings of a window whatever their press, those nearest to `ideal` outside first.
+
+    `window` holds the named parameters of its statement, mm.
+    """
+    return reader.all(_AROUND, **window, ideal=ideal, limit=limit)
+
+
+def span(reader: Reader) -> tuple[float, float] | None:
+    """Smallest and largest outside diameter there is, mm."""
+    row = reader.one(_SPAN)
+    return None if row is None or row["smallest"] is None else (row["smallest"], row["largest"])
