@@ -2,12 +2,12 @@
 
 Beyond the last own node the stand-in's curve is taken over, moved and scaled to meet the own one:
 the scale is own mean expansion over the stand-in's, both over the stretch nearest the joint
-where the two overlap (80 K of it at most; with less than 40 K in common, the two slopes at the joint). A
-material without any curve borrows the whole of it, unscaled, from 20 degC on.
+where the two overlap (80 K of it at most; with less than 40 K in common, the two slopes at the
+joint). A material without any curve borrows the whole of it, unscaled, from 20 degC on.
 
 The band grows from the joint on by the share of the borrowed strain that is uncertain: the
-stand-in's own uncertainty, the own one of the scale, and the declared `extra_percent`, in quadrature, since
-they have nothing to do with each other. Borrowed nodes say so for ever.
+stand-in's own uncertainty, the own one of the scale, and the declared `extra_percent`, in
+quadrature, since they have nothing to do with each other. Borrowed nodes say so for ever.
 """
 
 from __future__ import annotations
@@ -17,7 +17,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from specdb.build.strain_curve import ROOM_C, Strain
+from specdb.build.observations import ROOM_C
+from specdb.build.strain_curve import Strain
 
 NEAREST = 80.0
 ENOUGH = 40.0

@@ -87,22 +87,17 @@ class CurveTables(NamedTuple):
 def curves(tables: Mapping[str, list[dict[str, Any]]]) -> CurveTables:
     """The computed tables of one release.
 
-    Reads `vocabulary`, `materials`, `material_properties`, `expansion_fits` and `proxies`; a row may
-    carry more keys than these need. The same rows give the same result; figures are
-    rounded far below what they are known to, so that machines agree too. Raises ValueError where
+    Reads `vocabulary`, `materials`, `material_properties`, `expansion_fits` and `proxies`; a row
+    may carry more keys than these need. The same rows give the same result; figures are rounded far below what they are known to, so that machines agree too. Raises ValueError where
     stand-ins go round in a circle.
     """
-    units = {
-        row["word"]: row["unit"] for row in tables["vocabulary"] if row["list"] == "property"
-    }
+    units = {row["word"]: row["unit"] for row in tables["vocabulary"] if row["list"] == "property"}
     expansions, values = Expansions(tables), Values(tables)
     found = CurveTables([], [], [])
     for material in sorted(row["key"] for row in tables["materials"]):
         nodes = [_curve_node(material, node) for node in expansions.curve(material)]
         found.curve_nodes.extend(nodes)
-        found.usual_values.extend(
-            usual_means(material, nodes, units["mean_linear_expansion"])
-        )
+        found.usual_values.extend(usual_means(material, nodes, units["mean_linear_expansion"]))
         for name, state, held in _all_values(values, material):
             unit = units[name]
             found.property_nodes.extend(_property_nodes(material, name, state, held, unit))

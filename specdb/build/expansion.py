@@ -10,8 +10,8 @@ import numpy as np
 
 from specdb.build.borrow import borrowed
 from specdb.build.choose_rows import standing
-from specdb.build.observations import observations
-from specdb.build.strain_curve import ROOM_C, Array, Strain, strain_curve
+from specdb.build.observations import ROOM_C, observations
+from specdb.build.strain_curve import Array, Strain, strain_curve
 
 Row = Mapping[str, Any]
 SIDES = ("expansion-below", "expansion-above")
@@ -81,7 +81,7 @@ class Expansions:
         """The declared stand-in whose own curve reaches furthest, or nothing."""
         names = [row["stands_in"] for row in self._proxies[material] if row["property"] in SIDES]
         found = [self._own(name, shaped=False) for name in names]
-        return max(found, key=lambda nodes: nodes[-1].at - nodes[0].at if nodes else 0.0, default=[])
+        return max(found, key=_length, default=[])
 
     def _neighbours(self, material: str) -> list[Strain]:
         """A curve through the rows of neighbouring alloys filed under this material.
@@ -100,6 +100,10 @@ def by_material(rows: Sequence[Row]) -> defaultdict[str, list[Row]]:
     for row in sorted(rows, key=lambda row: str(row["id"])):
         found[row["material"]].append(row)
     return found
+
+
+def _length(nodes: Sequence[Strain]) -> float:
+    return nodes[-1].at - nodes[0].at if nodes else 0.0
 
 
 def _room() -> Strain:

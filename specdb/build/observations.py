@@ -1,8 +1,8 @@
 """From rows to what an expansion curve is drawn through.
 
-A mean expansion and a strain both say how much longer the material gets between two temperatures; an
-instantaneous expansion says how steep the curve is at one. Published fits are read off at
-points. Rows that say the same thing, the same span or the same temperature, are
+A mean expansion and a strain both say how much longer the material gets between two
+temperatures; an instantaneous expansion says how steep the curve is at one. Published fits are
+read off at points. Rows that say the same thing, the same span or the same temperature, are
 made one by the rule of choice first. House units here: degC, strain in 1e-6, slope in 1e-6/K.
 """
 
@@ -52,7 +52,8 @@ class Observations(NamedTuple):
 
     def ids(self) -> tuple[str, ...]:
         """The rows behind them, sorted."""
-        return tuple(sorted({row for each in (*self.spans, *self.slopes) for row in each.rows}))
+        spans = {row for span in self.spans for row in span.rows}
+        return tuple(sorted(spans | {row for each in self.slopes for row in each.rows}))
 
 
 def observations(
@@ -125,8 +126,7 @@ def _span(group: list[dict[str, Any]], curve_of: Counter[tuple[str, str]]) -> Sp
     chosen = mean_of(held)
     assert chosen is not None
     dense = any(
-        each["kind"] != "mean_linear_expansion" and curve_of[_curve(each)] >= DENSE
-        for each in held
+        each["kind"] != "mean_linear_expansion" and curve_of[_curve(each)] >= DENSE for each in held
     )
     least = 0.3 if dense else 1.0
     weight = max(chosen.half / (SHARED if dense else 1.0), least)

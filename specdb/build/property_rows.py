@@ -1,17 +1,17 @@
 """A material's own values of one property over temperature, by the rule of choice.
 
-Rows between 15 and 30 degC, and rows that name no temperature, all speak of room temperature, filed as
-20 degC. Strength is told apart by what the piece went through:
+Rows between 15 and 30 degC, and rows that name no temperature, all speak of room temperature,
+filed as 20 degC. Strength is told apart by what the piece went through:
 
 - *long* rows: tested after hours at the temperature ("after conditioning", "after 10 000 h");
 - *short* rows: tested hot without soaking ("unconditioned", "up to 2 h");
 - plain rows say nothing of it.
 
 A running head is judged by long and plain rows; by short ones only up to 200 degC and where there
-are no long ones, because age-hardened metal is softer after an hour hotter than that than the short
-test shows. A short heating is judged by short and plain rows, or, where there are none
-of the short, by the long ones, which lie lower. At room temperature all count. A row that is an upper
-limit of a family is no strength to reckon with. Guaranteed minima and typical values are two
+are no long ones: hotter than that age-hardened metal is softer after an hour than the short test
+shows. A short heating is judged by short and plain rows, or, where there are none of the short,
+by the long ones, which lie lower. At room temperature all count. A row that is an upper limit of
+a family is no strength to reckon with. Guaranteed minima and typical values are two
 things: where the best seen rows hold both, the typical ones speak, else the minima, and say so.
 """
 

@@ -162,7 +162,8 @@ def slopes_through(seen: Observations, grid: Array, shape: Array) -> Array:
     wish = wishes(grid, shape * (wanted / outlined), meeting=meeting)
     everything = np.vstack([np.array(lines), wish])
     solution = np.linalg.lstsq(everything, np.r_[targets, np.zeros(len(wish))], rcond=None)[0]
-    return np.maximum(solution, LEAST_SLOPE)
+    rising: Array = np.maximum(solution, LEAST_SLOPE)
+    return rising
 
 
 def strain_curve(seen: Observations, shape: Callable[[Array], Array] | None = None) -> list[Strain]:
@@ -180,10 +181,10 @@ def strain_curve(seen: Observations, shape: Callable[[Array], Array] | None = No
     strain = np.array([(integral(grid, at) - zero) @ steep for at in grid])
     width = mean_bands(seen, grid, strain)
     nodes = []
-    for at, grown, half, slope in zip(grid, strain, width * np.abs(grid - ROOM_C), steep, strict=True):
-        nodes.append(
-            Strain(float(at), float(grown), float(half), float(slope), _rows(seen, at), False)
-        )
+    halves = width * np.abs(grid - ROOM_C)
+    for figures in zip(grid, strain, halves, steep, strict=True):
+        at, grown, half, slope = (float(each) for each in figures)
+        nodes.append(Strain(at, grown, half, slope, _rows(seen, at), False))
     return nodes
 
 
@@ -205,9 +206,10 @@ def mean_bands(seen: Observations, grid: Array, strain: Array) -> Array:
 
     At the far end of every span: the best single uncertainty of the spans that end there, or, if
     greater, the largest distance of one of them from the curve. Straight lines between far
-    ends, and as wide as the outermost beyond. Inside the nearest end nobody says how the growth is spread
-    over the span: the band grows by 3e-4 of the slope per K for half the missing stretch. Ends closer than 30 K to 20 degC count only where
-    there are no others, because a mean over so short a span is mostly reading error.
+    ends, and as wide as the outermost beyond. Inside the nearest end nobody says how the growth is
+    spread over the span: the band grows by 3e-4 of the slope per K for half the missing stretch.
+    Ends closer than 30 K to 20 degC count only where there are no others, because a mean over
+    so short a span is mostly reading error.
     """
     ends = {hot: _ends(seen, grid, strain, hot=hot) for hot in (True, False)}
     width = np.empty_like(grid)
@@ -215,9 +217,7 @@ def mean_bands(seen: Observations, grid: Array, strain: Array) -> Array:
         points = ends[hot] or ends[other]
         side = grid >= ROOM_C if hot else grid < ROOM_C
         distance = np.abs(grid[side] - ROOM_C)
-        width[side] = np.interp(
-            distance, [at for at, _ in points], [half for _, half in points]
-        )
+        width[side] = np.interp(distance, [at for at, _ in points], [half for _, half in points])
         missing = np.maximum(points[0][0] - distance, 0.0)
         width[side] += UNSPREAD * missing / 2.0 * abs(strain[-1] - strain[0]) / (grid[-1] - grid[0])
     return width

@@ -14,7 +14,14 @@ from specdb.physics.band import half_between
 from specdb.physics.curves import Curve
 
 ROOM_C = 20.0
-USUAL_MEANS_C = ((20.0, 100.0), (20.0, 150.0), (20.0, 200.0), (20.0, 300.0), (-78.0, 20.0), (-196.0, 20.0))
+USUAL_MEANS_C = (
+    (20.0, 100.0),
+    (20.0, 150.0),
+    (20.0, 200.0),
+    (20.0, 300.0),
+    (-78.0, 20.0),
+    (-196.0, 20.0),
+)
 """From, to: what handbooks print, what a head is heated to, dry ice, liquid nitrogen."""
 
 
@@ -25,10 +32,10 @@ def usual_means(
     if not nodes:
         return
     curve = Curve(
-        tuple(node["temperature_c"] for node in nodes),
-        tuple(node["strain"] for node in nodes),
-        tuple(node["low"] for node in nodes),
-        tuple(node["high"] for node in nodes),
+        temperatures_c=tuple(node["temperature_c"] for node in nodes),
+        strain_points=tuple(node["strain"] for node in nodes),
+        low_points=tuple(node["low"] for node in nodes),
+        high_points=tuple(node["high"] for node in nodes),
         label=material,
     )
     for start, end in USUAL_MEANS_C:

@@ -1,10 +1,11 @@
 """How far a mean expansion between two temperatures may be off.
 
-The band of a curve says how far the strain from 20 degC may be off at each temperature. Two strains of
-one curve are not off independently: a material that expands more than the curve by 100 degC
-does so by 200 degC too. So the half-band of a difference is the difference of the half-bands (on
-opposite sides of 20 degC, their sum), but never less than the share the stretch has of the wider
-of the two: no mean over a short stretch is known better than the means from 20 degC it lies between.
+The band of a curve says how far the strain from 20 degC may be off at each temperature. Two
+strains of one curve are not off independently: a material that expands more than the curve by
+100 degC does so by 200 degC too. So the half-band of a difference is the difference of the
+half-bands (on opposite sides of 20 degC, their sum), but never less than the share the stretch
+has of the wider of the two: no mean over a short stretch is known better than the means from
+20 degC it lies between.
 """
 
 from __future__ import annotations
