@@ -16,12 +16,17 @@ from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 
 class DatabaseHook(BuildHookInterface[Any]):
-    """Adds `specdb/_database/specdb.sqlite` to the wheel."""
+    """Adds `data/`, `schema/` and the database to the wheel, inside the package.
+
+    Not to an editable install, where copies would only grow old beside the checkout's own.
+    """
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
         """Build into a temporary folder and have it included; bad rows stop the wheel."""
         if version == "editable":
             return
+        for name in ("data", "schema"):
+            build_data["force_include"][str(Path(self.root) / name)] = f"specdb/_{name}"
         self._folder = tempfile.TemporaryDirectory(prefix="specdb-wheel-")
         path = Path(self._folder.name) / "specdb.sqlite"
         self._build(path)
