@@ -1,0 +1,280 @@
+"""The two clocks, the soaks and the air, against figures worked out by others and elsewhere."""
+
+from __future__ import annotations
+
+import functools
+import math
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import yaml
+from CoolProp import CoolProp
+from scipy.optimize import curve_fit
+
+from specdb.errors import BadRequest, OutOfRange
+from specdb.physics import air, heat
+from specdb.physics.curves import Curve, Table
+
+COLD = yaml.safe_load(
+    (Path(__file__).parents[1] / "outside" / "cold_steel.yaml").read_text("utf-8")
+)
+
+
+def steel(warm: bool = True) -> Curve:
+    points = {**COLD["strain"]["points"], **(COLD["warm_point"] if warm else {})}
+    strain = [value * 1e-6 for value in points.values()]
+    return Curve([kelvin - 273.15 for kelvin in points], strain, strain, strain, "steel")
+
+
+@functools.cache
+def iron() -> Table:
+    """Specific heat of iron as the table of seconds took it: a Debye model through its points."""
+    points = COLD["specific_heat"]["points"]
+
+    def model(kelvin: Any, theta: float, electrons: float) -> Any:
+        x = np.linspace(1e-6, 1.0, 400)[:, None] * theta / np.atleast_1d(kelvin)
+        lattice = np.trapezoid(x**4 * np.exp(x) / np.expm1(x) ** 2, x, axis=0)
+        share = (np.atleast_1d(kelvin) / theta) ** 3 * lattice
+        return 9.0 * 8.314462 / 0.055845 * share + electrons * np.atleast_1d(kelvin)
+
+    fitted, _ = curve_fit(model, list(points), list(points.values()), p0=[440.0, 0.1])
+    kelvin = np.arange(70.0, 376.0, 5.0)
+    assert np.allclose(model(list(points), *fitted), list(points.values()), atol=2.0)
+    return Table(tuple(kelvin - 273.15), tuple(model(kelvin, *fitted)), "iron")
+
+
+def ring(**change: Any) -> heat.Ring:
+    cp = iron()
+    sizes = {"outer_mm": 38.0, "inner_mm": 31.0, "height_mm": 8.0, "density_kg_m3": 7850.0}
+    return heat.Ring(**{**sizes, "specific_heat": cp, "expansion": steel(), **change})
+
+
+def test_the_ring_itself() -> None:
+    # Worked out beside the table: 23.8 g, 2492.9 mm2.
+    assert ring().mass_kg == pytest.approx(0.0238, abs=5e-5)
+    assert ring().surface_mm2 == pytest.approx(2492.9, abs=0.05)
+
+
+def in_air(row: dict[str, Any], column: list[float], **change: Any) -> float | None:
+    h, emissivity, humidity = column
+    given = {
+        "start_c": row["start_c"],
+        "until_strain": row["left"] * ring().expansion.strain(row["start_c"]),
+        "air_c": 20.0,
+        "coefficient_w_m2k": h,
+        "emissivity": emissivity,
+        "humidity": humidity,
+        **change,
+    }
+    return heat.air_seconds(ring(), **given)
+
+
+@pytest.mark.memory  # derived-warm-up-integrations: its coefficients are recalled
+@pytest.mark.parametrize(
+    "row", COLD["warm_up"]["rows"], ids=lambda r: f"{r['start_c']}:{r['left']}"
+)
+def test_seconds_in_air(row: dict[str, Any]) -> None:
+    """Stepped in time there, an integral over temperature here; printed in whole seconds."""
+    at = ring().expansion.temperature_at(row["left"] * ring().expansion.strain(row["start_c"]))
+    assert at == pytest.approx(row["at_c"], abs=0.8)
+    for column, seconds in zip(COLD["warm_up"]["columns"], row["seconds"], strict=True):
+        computed = in_air(row, column)
+        assert computed is not None
+        assert abs(computed - seconds) <= 1.0 + 0.003 * seconds, (column, computed, seconds)
+
+
+def in_bore(row: dict[str, Any], **change: Any) -> tuple[float, float | None]:
+    """Clearance at entry and seconds for a row of the table of seizures."""
+    hotter = COLD["seizure"]["head_expansion"] * (row["head_c"] - 20.0)
+    bore = (38.0 - row["interference_mm"]) * (1.0 + hotter)
+    clearance = bore - 38.0 * (1.0 + ring().expansion.strain(row["start_c"]))
+    given = {
+        "start_c": row["start_c"],
+        "bore_mm": bore,
+        "head_c": row["head_c"],
+        "roughness_mm": 0.003,
+        **change,
+    }
+    return clearance, heat.bore_seconds(ring(), **given)
+
+
+@pytest.mark.memory  # derived-warm-up-integrations
+@pytest.mark.parametrize(
+    "row", COLD["seizure"]["rows"], ids=lambda r: f"{r['start_c']}:{r['head_c']}"
+)
+def test_seconds_in_the_bore(row: dict[str, Any]) -> None:
+    clearance, seconds = in_bore(row)
+    assert max(0.0, clearance) == pytest.approx(row["clearance_mm"], abs=0.0011)
+    assert seconds is not None
+    assert abs(seconds - row["seconds"]) <= 0.05 + 0.015 * row["seconds"]
+
+
+def test_floor_contact_shortens_the_time_in_the_bore() -> None:
+    for row in COLD["seizure"]["rows"]:
+        free, touching = in_bore(row)[1], in_bore(row, floor_w_m2k=500.0)[1]
+        assert free is not None
+        assert touching is not None
+        assert touching < free or free == 0.0
+
+
+def test_half_the_step_changes_nothing_that_matters() -> None:
+    for row in COLD["warm_up"]["rows"]:
+        for column in COLD["warm_up"]["columns"]:
+            coarse, fine = in_air(row, column), in_air(row, column, steps=2 * heat.STEPS)
+            assert coarse == pytest.approx(fine, rel=1e-3)
+    for row in COLD["seizure"]["rows"]:
+        assert in_bore(row)[1] == pytest.approx(in_bore(row, steps=2 * heat.STEPS)[1], rel=1e-3)
+
+
+def test_constant_properties_have_a_closed_form() -> None:
+    """t = m c / (h A) ln of the differences, where nothing but convection is left."""
+    cp = Table([-200.0, 100.0], [450.0, 450.0])
+    part = ring(specific_heat=cp)
+    until = part.expansion.strain(-68.0)
+    seconds = heat.air_seconds(
+        part, start_c=-195.8, until_strain=until, air_c=20.0, coefficient_w_m2k=10.0, emissivity=0.0
+    )
+    constant = heat.time_constant_seconds(part.mass_kg, 450.0, part.surface_mm2, 10.0)
+    assert seconds == pytest.approx(constant * math.log(215.8 / 88.0), rel=1e-6)
+    # The same table prints 382 s for it (to -68.3 degC, where half of the contraction is left).
+    assert seconds == pytest.approx(382.0, rel=0.01)
+
+
+def test_a_march_in_time_arrives_at_the_same_second() -> None:
+    """Small explicit steps in time: nothing of the integral over temperature is used."""
+    row, part = COLD["seizure"]["rows"][3], ring()
+    bore = (38.0 - row["interference_mm"]) * (1.0 + 21.5e-6 * 100.0)
+    wall, t, seconds, step = math.pi * 38.0 * 8.0 * 1e-6, row["start_c"], 0.0, 0.002
+    while (clearance := bore - 38.0 * (1.0 + part.expansion.strain(t))) > 0.0:
+        film = (clearance / 2.0 + 0.003) * 1e-3
+        flow = wall * air.conductivity_w_mk((t + 120.0) / 2.0) / film * (120.0 - t)
+        t += step * flow / (part.mass_kg * part.specific_heat.at(t))
+        seconds += step
+    assert in_bore(row)[1] == pytest.approx(seconds, rel=2e-3)
+
+
+def test_never_and_at_once() -> None:
+    row, column = COLD["warm_up"]["rows"][0], [10, 0.3, 0]
+    assert in_air(row, column, until_strain=0.001) is None  # the room is too cold
+    at_room = ring().expansion.strain(20.0)
+    assert in_air(row, column, until_strain=at_room) is None  # it gets there in endless time
+    assert in_air(row, column, until_strain=-0.01) == 0.0
+    assert in_air(row, column, until_strain=at_room - 1e-7) < 36000.0  # all but the whole way
+    wide = {"interference_mm": -0.05, "start_c": -195.8, "head_c": 20.0}
+    assert in_bore(wide)[1] is None
+    assert in_bore({**wide, "interference_mm": 0.10})[1] == 0.0
+
+
+def test_a_curve_that_ends_too_soon_says_so() -> None:
+    short = ring(expansion=steel(warm=False))
+    with pytest.raises(OutOfRange, match="known from"):
+        heat.bore_seconds(short, start_c=-195.8, bore_mm=38.02, head_c=150.0, roughness_mm=0.003)
+
+
+@pytest.mark.memory  # derived-warm-up-integrations
+def test_soaks() -> None:
+    part, soak = ring(), COLD["soak"]
+    given = (part.mass_kg, part.surface_mm2, part.specific_heat)
+    for h, minutes in soak["freezer_minutes"].items():
+        seconds = heat.soak_seconds(
+            *given, start_c=20.0, medium_c=-18.0, coefficient_w_m2k=h, within_k=0.05 * 38.0
+        )
+        assert seconds / 60.0 == pytest.approx(minutes, abs=0.5)
+    for h, expected in soak["bath_seconds"].items():
+        seconds = heat.soak_seconds(
+            *given, start_c=20.0, medium_c=-78.0, coefficient_w_m2k=h, within_k=2.0
+        )
+        assert seconds == pytest.approx(expected, rel=0.1)
+    nitrogen = soak["nitrogen"]
+    seconds = heat.soak_seconds(
+        *given,
+        start_c=20.0,
+        medium_c=-195.8,
+        coefficient_w_m2k=nitrogen["coefficient"],
+        within_k=5.0,
+    )
+    assert nitrogen["seconds_low"] <= seconds <= nitrogen["seconds_high"]
+
+
+def test_soak_of_constant_specific_heat_is_the_time_constant_times_the_logarithm() -> None:
+    constant = heat.time_constant_seconds(12.0, 900.0, 4e5, 15.0)
+    assert constant == pytest.approx(12.0 * 900.0 / (15.0 * 0.4))
+    by_log = heat.lumped_seconds(constant, start_c=20.0, medium_c=150.0, within_k=5.0)
+    assert by_log == pytest.approx(constant * math.log(26.0))
+    table = Table([0.0, 200.0], [900.0, 900.0])
+    by_integral = heat.soak_seconds(
+        12.0, 4e5, table, start_c=20.0, medium_c=150.0, coefficient_w_m2k=15.0, within_k=5.0
+    )
+    assert by_integral == pytest.approx(by_log, rel=1e-9)
+    assert heat.lumped_seconds(constant, start_c=148.0, medium_c=150.0, within_k=5.0) == 0.0
+
+
+@pytest.mark.memory  # derived-warm-up-integrations: "0.003 or less here" at 50 W/(m K) or so
+def test_biot_number_of_an_insert() -> None:
+    volume = 3034.8
+    assert heat.biot_number(volume, 2492.9, 25.0, 30.0) < 0.003
+    assert heat.biot_number(1000.0, 100.0, 10.0, 1.0) == pytest.approx(0.1)
+
+
+@pytest.mark.published  # fluid-property-library-8-0-0
+def test_air_against_its_equation_of_state() -> None:
+
+    for kelvin in range(120, 501, 10):
+        reference = CoolProp.PropsSI("L", "T", kelvin, "P", 101325, "Air")
+        assert air.conductivity_w_mk(kelvin - 273.15) == pytest.approx(reference, rel=0.0165)
+    for celsius in (-40, 0, 20, 40):
+        kelvin = celsius + 273.15
+        density = CoolProp.PropsSI("D", "T", kelvin, "P", 101325, "Air")
+        warmth = CoolProp.PropsSI("C", "T", kelvin, "P", 101325, "Air")
+        assert air.heat_per_volume_j_m3k(celsius) == pytest.approx(density * warmth, rel=0.005)
+
+
+@pytest.mark.published  # fluid-property-library-8-0-0
+def test_moisture_against_a_reference_equation() -> None:
+
+    for celsius in range(-60, 41, 5):
+        reference = CoolProp.HAPropsSI("P_w", "T", celsius + 273.15, "P", 101325, "R", 1.0)
+        assert air.vapour_pressure_pa(celsius) == pytest.approx(reference, rel=0.01)
+    assert air.vapour_pressure_pa(-195.8) == pytest.approx(0.0, abs=1e-9)
+    assert air.vapour_density_kg_m3(20.0, 0.5) == pytest.approx(0.00864, rel=0.01)
+
+
+@pytest.mark.published  # fluid-property-library-8-0-0: 77.355 K at one atmosphere
+def test_nitrogen_boils_where_the_table_of_media_says() -> None:
+    import csv
+
+    boiling = CoolProp.PropsSI("T", "P", 101325, "Q", 0, "Nitrogen") - 273.15
+    path = Path(__file__).parents[2] / "data" / "media.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if "liquid-nitrogen" in row.values()]
+    assert rows
+    for row in rows:
+        stated = [float(row[k]) for k in row if k in ("temperature", "value", "temperature_c")]
+        assert stated
+        assert stated[0] == pytest.approx(boiling, abs=0.2)
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("coefficient_w_m2k", 0.0),
+        ("coefficient_w_m2k", math.nan),
+        ("emissivity", 1.5),
+        ("humidity", -0.1),
+        ("humidity", math.nan),
+    ],
+)
+def test_impossible_surroundings_are_refused(name: str, value: float) -> None:
+    with pytest.raises(BadRequest, match="Accepted"):
+        in_air(COLD["warm_up"]["rows"][0], [10, 0.3, 0], **{name: value})
+
+
+@pytest.mark.parametrize(
+    "sizes",
+    [{"inner_mm": 38.0}, {"outer_mm": math.nan}, {"height_mm": 0.0}, {"density_kg_m3": -1.0}],
+)
+def test_impossible_rings_are_refused(sizes: dict[str, float]) -> None:
+    with pytest.raises(BadRequest, match="Accepted"):
+        ring(**sizes)
