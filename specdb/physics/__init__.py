@@ -1,0 +1,14 @@
+"""Arithmetic that knows nothing of where its numbers come from: floats or arrays in and out.
+
+    kinds     a float or an array of them: what every function takes
+    lame      the thick-ring formulas
+    rings     two rings pressed together
+    curves    a material's properties over temperature
+    band      how far a mean expansion may be off
+    heat      the clocks of a chilled ring and of soaking parts
+    air       the air round a cold ring
+    geometry  rings, counterbores, settings, rounding for people
+    limits    limits and fits from a standard's tables
+
+One set of units throughout: mm, MPa, N, degC, s, W, J, kg. NumPy only, no reading or writing.
+"""
