@@ -267,3 +267,26 @@ def test_small_sums() -> None:
     assert rings.yielded_set_mm(50.0, 60.0, 38.0, 5e-5) == 0.0
     with pytest.raises(BadRequest):
         rings.equivalent_hub_mm(38.0, 0.0)
+
+
+# Steel seat 38/31 with 0.14 mm in aluminium and in cast iron (110 GPa, 0.26), by hub over joint:
+# pressure and stretch of the hub's bore, worked out earlier by another program (derived).
+IN_ALUMINIUM = [
+    (1.5, 58.0, 150.7),
+    (2.0, 72.8, 121.3),
+    (2.5, 79.0, 109.1),
+    (3.0, 82.2, 102.8),
+    (4.0, 85.3, 96.7),
+    (math.inf, 89.1, 89.1),
+]
+IN_IRON = [(1.5, 75.4), (2.0, 91.2), (3.0, 100.7), (math.inf, 107.3)]
+
+
+def test_pressure_by_size_of_hub() -> None:
+    for ratio, pressure, stretch in IN_ALUMINIUM:
+        fit = solve(SEAT, hub_outer_mm=38.0 * ratio)
+        assert fit.pressure_mpa == pytest.approx(pressure, abs=0.06)
+        assert fit.hub_hoop_joint_mpa == pytest.approx(stretch, abs=0.06)
+    for ratio, pressure in IN_IRON:
+        fit = solve(SEAT, hub_outer_mm=38.0 * ratio, hub_modulus_mpa=110e3, hub_poisson=0.26)
+        assert fit.pressure_mpa == pytest.approx(pressure, abs=0.06)
