@@ -78,14 +78,23 @@ def measures(word: str) -> str | None:
 
 
 def quantity(value: float, word: str, house: str, *, difference: bool = False) -> float:
-    """`value` of `word` in the pint unit `house`; ForeignUnitError where that cannot be."""
-    from_unit, to_unit = unit(word), registry().parse_units(house)
+    """`value` of `word` in `house`, a pint unit or a word; ForeignUnitError where that cannot be."""
+    from_unit, to_unit = unit(word), _house_unit(house)
     if from_unit.dimensionality != to_unit.dimensionality:
         raise ForeignUnitError(measures(word))
     try:
         if difference:
-            step = registry().Quantity(value, from_unit).m_as(house)
-            return float(step - registry().Quantity(0.0, from_unit).m_as(house))
-        return float(registry().Quantity(value, from_unit).m_as(house))
+            step = registry().Quantity(value, from_unit).m_as(to_unit)
+            return float(step - registry().Quantity(0.0, from_unit).m_as(to_unit))
+        return float(registry().Quantity(value, from_unit).m_as(to_unit))
     except Exception as error:
         raise ForeignUnitError(measures(word)) from error
+
+
+@cache
+def _house_unit(house: str) -> Any:
+    """A unit by the name pint has for it, or by a word of the data (`kg/m3`)."""
+    try:
+        return registry().parse_units(house)
+    except Exception:  # pint raises many families, some not its own
+        return unit(house)
