@@ -88,8 +88,9 @@ def curves(tables: Mapping[str, list[dict[str, Any]]]) -> CurveTables:
     """The computed tables of one release.
 
     Reads `vocabulary`, `materials`, `material_properties`, `expansion_fits` and `proxies`; a row
-    may carry more keys than these need. The same rows give the same result; figures are rounded far below what they are known to, so that machines agree too. Raises ValueError where
-    stand-ins go round in a circle.
+    may carry more keys than these need. The same rows give the same result; figures are rounded
+    far below what they are known to, so that machines agree too. Raises ValueError where stand-ins
+    go round in a circle.
     """
     units = {row["word"]: row["unit"] for row in tables["vocabulary"] if row["list"] == "property"}
     expansions, values = Expansions(tables), Values(tables)
