@@ -99,7 +99,7 @@ def _expand_row(
             cells[name] = _convert(one, how, house)
         except SpecdbError as error:
             cells[name] = None
-            bad.append(one.bad(how.cell, error.message))
+            bad.append(one.bad(how.cell, str(error).replace("\n", " ")))
     release = str(one.cell("release"))
     if release not in ordinals:
         bad.append(one.bad("release", f"no release is called {release!r}"))

@@ -16,6 +16,7 @@ _FIGURES: tuple[tuple[str, str], ...] = (
     ("hole_lower", "hole_upper"),
 )
 
+
 def facts(expanded: Expanded) -> list[dict[str, Any]]:
     """Rows of the table `facts`, sorted by id."""
     found = [

@@ -47,7 +47,7 @@ def build(
     """
     target = (to or assets.target()).absolute()
     prepared, bad = _prepare(data_dir, progress)
-    if bad and not prepared.results:
+    if bad:
         raise BadData(bad)
     with _replacing(target) as path:
         load(path, prepared, progress)
@@ -82,17 +82,16 @@ def _prepare(data_dir: Path | None, progress: Progress) -> tuple[Prepared, list[
     expanded, wrong = expand(tables)
     known = releases(tables)
     progress("checking the rows")
-    unreadable = bool(bad or wrong)  # TODO every finding stops the build, once the data are in
     bad = sorted({*bad, *wrong, *check_rows(tables, expanded)})
     results: dict[int, dict[str, list[dict[str, Any]]]] = {}
-    if not unreadable:
+    if not bad:
         try:
             for release in known:
                 progress(f"computing curves, ranges and sizes of release {release.version}")
                 results[release.ordinal] = computed(expanded, release)
-            bad += check_computed(tables, expanded, results)
+            bad = check_computed(tables, expanded, results)
         except BadData as error:
-            bad += error.cells
+            bad = list(error.cells)
     return Prepared(tables, expanded, known, results), bad
 
 
@@ -114,7 +113,8 @@ def _replacing(target: Path) -> Iterator[Path]:
         ) from error
     finally:
         for left in (fresh, fresh.with_name(f"{fresh.name}-journal")):
-            left.unlink(missing_ok=True)
+            with contextlib.suppress(OSError):
+                left.unlink(missing_ok=True)
 
 
 def _sync(path: Path) -> None:

@@ -90,7 +90,7 @@ def _text(path: Path) -> tuple[str | None, list[BadCell]]:
     try:
         raw = path.read_bytes()
     except FileNotFoundError:
-        return None, []  # TODO strict when all tables are there
+        return None, [BadCell(path.name, 1, "-", "the file is missing")]
     except OSError as error:
         return None, [BadCell(path.name, 1, "-", f"cannot be read: {error.strerror}")]
     try:

@@ -101,7 +101,12 @@ def _exposure_limits() -> None:
         "exposure_limits",
         *_text("id", "alloy"),
         *_text(
-            "material", "condition", "temperature", "temperature_unit", "time", "time_unit",
+            "material",
+            "condition",
+            "temperature",
+            "temperature_unit",
+            "time",
+            "time_unit",
             empty=True,
         ),
         *_text("quantity"),

@@ -95,7 +95,9 @@ def _recommended_ranges() -> None:
         sa.PrimaryKeyConstraint("as_of", "id", name=op.f("pk_recommended_ranges")),
     )
     op.create_index(
-        "ix_recommended_ranges_as_of_part_head_class", "recommended_ranges", ["as_of", "part", "head_class"]
+        "ix_recommended_ranges_as_of_part_head_class",
+        "recommended_ranges",
+        ["as_of", "part", "head_class"],
     )
 
 
@@ -105,8 +107,14 @@ def _insert_sizes() -> None:
         sa.Column("as_of", sa.Integer, nullable=False, autoincrement=False),
         *_text("id", "series", "system"),
         *_real(
-            "outer_mm", "inner_mm", "height_mm", "oversize_mm", "nominal_mm", "wall_mm",
-            "outer_minus_mm", "outer_plus_mm",
+            "outer_mm",
+            "inner_mm",
+            "height_mm",
+            "oversize_mm",
+            "nominal_mm",
+            "wall_mm",
+            "outer_minus_mm",
+            "outer_plus_mm",
         ),
         sa.PrimaryKeyConstraint("as_of", "id", name=op.f("pk_insert_sizes")),
     )
@@ -119,8 +127,14 @@ def _guide_sizes() -> None:
         sa.Column("as_of", sa.Integer, nullable=False, autoincrement=False),
         *_text("id", "series", "system"),
         *_real(
-            "outer_mm", "inner_mm", "height_mm", "oversize_mm", "nominal_mm", "wall_mm",
-            "outer_minus_mm", "outer_plus_mm",
+            "outer_mm",
+            "inner_mm",
+            "height_mm",
+            "oversize_mm",
+            "nominal_mm",
+            "wall_mm",
+            "outer_minus_mm",
+            "outer_plus_mm",
         ),
         sa.PrimaryKeyConstraint("as_of", "id", name=op.f("pk_guide_sizes")),
     )

@@ -1,10 +1,10 @@
 """The rules across rows, each a small function that yields what breaks it, file and line named.
 
-    names      keys stand once, references resolve, no fact twice, withdrawals
-    evidence   how a fact was seen fits its sources
-    figures    units of the right kind, ends in order, what nature allows
-    expansion  hotter is longer; forms of one material agree
-    results    what the build computed stands on rows that stand
+names      keys stand once, references resolve, no fact twice, withdrawals
+evidence   how a fact was seen fits its sources
+figures    units of the right kind, ends in order, what nature allows
+expansion  hotter is longer; forms of one material agree
+results    what the build computed stands on rows that stand
 """
 
 from __future__ import annotations

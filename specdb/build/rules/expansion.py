@@ -139,9 +139,7 @@ def _integral(slopes: list[Point], start: float, end: float) -> tuple[float, flo
     return math.copysign(grown, end - start), half, f"{inside[0].row} to {inside[-1].row}"
 
 
-def _compare(
-    data: Data, one: Point, other: str, value: float, half: float
-) -> Iterator[BadCell]:
+def _compare(data: Data, one: Point, other: str, value: float, half: float) -> Iterator[BadCell]:
     apart, allowed = abs(one.value - value), one.half + half
     if apart > allowed:
         yield data.placed[one.row].bad(

@@ -13,26 +13,30 @@ Computed = Mapping[int, Mapping[str, list[dict[str, Any]]]]
 
 
 def averages_stand(data: Data, computed: Computed) -> Iterator[BadCell]:
-    """No computed figure uses a proxy, an outlier, an example or a row not live in the release."""
+    """No computed figure uses an outlier, an example or a row not live in the release.
+
+    A proxy stands behind a figure only where the figure itself says it is borrowed.
+    """
     told: set[str] = set()
     for ordinal, tables in computed.items():
         for table, found in tables.items():
             for row in found:
                 named = row.get("sources") or row.get("series") or ""
+                allowed = {"stands", "proxy"} if row.get("origin") == "proxy" else {"stands"}
                 for used in filter(None, str(named).split(";")):
-                    if used not in told and (why := _unfit(data, used, ordinal)):
+                    if used not in told and (why := _unfit(data, used, ordinal, allowed)):
                         told.add(used)
                         yield _about(data, used, f"{table} of {_name(row)} uses it: {why}")
 
 
-def _unfit(data: Data, used: str, ordinal: int) -> str | None:
+def _unfit(data: Data, used: str, ordinal: int, allowed: set[str]) -> str | None:
     if used not in data.placed:
         return f"no row has the id {used!r}"
     one = data.placed[used]
     if ordinal not in data.live(one):
         return "it is not live in that release"
     basis = getattr(one.row, "basis", "stands")
-    return None if basis == "stands" else f"its basis is {basis!r}"
+    return None if basis in allowed else f"its basis is {basis!r}"
 
 
 def curves_rise(data: Data, computed: Computed) -> Iterator[BadCell]:
