@@ -1,8 +1,8 @@
 """What the rows of a release add up to: SHA-256 over their cells as written.
 
 Taken over the rows live in the release and the columns that release knew, tables and rows in order
-of their names. The text hashed is one JSON list a line: a table's name and columns, then each row. A
-table without live rows adds nothing, so that a table made later leaves older digests alone.
+of their names. The text hashed is one JSON list a line: a table's name and columns, then each row.
+A table without live rows adds nothing, so that a table made later leaves older digests alone.
 """
 
 from __future__ import annotations

@@ -116,7 +116,8 @@ def _convert(one: Placed, how: Converted, house: Mapping[str, str]) -> float | N
         return None
     if unit is None:
         raise SpecdbError(f"{text!r} has no unit: {how.unit!r} is empty")
-    to = _HOUSE.get(how.house, lambda *_: how.house)(one, unit, house)
+    rule = _HOUSE.get(how.house)
+    to = rule(one, unit, house) if rule else how.house
     return units.convert(float(text), unit, to, difference=how.difference)
 
 

@@ -31,7 +31,7 @@ class Placed:
     @property
     def id(self) -> str:
         """The row's id; a release's ordinal."""
-        return getattr(self.row, "id", None) or getattr(self.row, "ordinal", "")
+        return str(getattr(self.row, "id", None) or getattr(self.row, "ordinal", ""))
 
     def bad(self, column: str, reason: str) -> BadCell:
         """A finding about this row."""
@@ -103,10 +103,9 @@ def _text(path: Path) -> tuple[str | None, list[BadCell]]:
     if text.startswith("\ufeff"):
         text = text[1:]
         bad.append(BadCell(path.name, 1, "-", "starts with a byte order mark"))
-    for number, line in enumerate(text.split("\n"), 1):
-        if "\r" in line:
-            bad.append(BadCell(path.name, number, "-", "a carriage return; lines end in \\n alone"))
-            break
+    if "\r" in text:
+        number = text.count("\n", 0, text.index("\r")) + 1
+        bad.append(BadCell(path.name, number, "-", "a carriage return; lines end in \\n alone"))
     if text and not text.endswith("\n"):
         last = text.count("\n") + 1
         bad.append(BadCell(path.name, last, "-", "the last line does not end in a newline"))

@@ -28,7 +28,7 @@ metadata = sa.MetaData(naming_convention=NAMES)
 
 KEYED = ("sources", "materials", "insert_classes", "media", "cautions")
 """Tables whose rows other rows name by `key`."""
-SEARCHED = {
+SEARCHED: dict[str, list[tuple[str, ...]]] = {
     "vocabulary": [("list", "word")],
     "material_properties": [("material", "property")],
     "expansion_fits": [("material",)],

@@ -199,7 +199,7 @@ BREAKS: list[tuple[Any, Callable[[Tables], Tables], str, str]] = [
         "value",
         "shorter at",
     ),
-    (expansion.means_rise, lambda t: changed(t, PROPERTY, LAST, value="0.1"), "value", "shorter at"),
+    (expansion.means_rise, lambda t: changed(t, PROPERTY, LAST, value="0.1"), "value", "shorter"),
     (
         expansion.forms_agree,
         lambda t: added(
