@@ -23,7 +23,9 @@ def ask(reader: Reader, name: str, asked: Mapping[str, Any]) -> Answer:
 
 
 def request_of(question: Question, asked: Mapping[str, Any]) -> Frozen:
-    """The checked request; raises `Misuse` naming the argument that is unknown, missing or wrong."""
+    """The checked request; raises `Misuse` naming the argument that is unknown, missing or
+    wrong.
+    """
     model = question.request_type()
     given = {name: value for name, value in asked.items() if value is not None}
     for name in given:

@@ -1,7 +1,7 @@
 """Closing an answer: the rows behind its figures, the cautions it needs, the versions.
 
-Every figure names its rows in `sources`; `conclude` walks the finished fields, looks those rows up and
-puts them in `facts`, so that no answer can show a figure whose source cannot be opened.
+Every figure names its rows in `sources`; `conclude` walks the finished fields, looks those rows
+up and puts them in `facts`, so that no answer can show a figure whose source cannot be opened.
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ from specdb.records.answer import Answer, CautionNote, FactNote
 from specdb.store.asof import Reader
 from specdb.store.query import cautions as caution_rows
 from specdb.store.query import facts as fact_rows
-
 
 R = TypeVar("R", bound=Answer)
 
@@ -48,26 +47,42 @@ def conclude(
     *,
     topics: Iterable[str] = (),
     rows: Iterable[str] = (),
+    parts: Iterable[Answer] = (),
     **fields: Any,
 ) -> R:
     """The result record with its evidence.
 
     `topics` are the caution topics that apply (see the vocabulary list `caution-topic`); `rows` are
-    rows used that no figure of the result names itself.
+    rows used that no figure of the result names itself; `parts` are answers inside this one, whose
+    cautions and rows become its own.
     """
+    parts = tuple(parts)
     cautions = caution_rows.for_topics(reader, topics)
     ids = set(rows) | {row["id"] for row in cautions}
     ids.update(named_rows(fields))
+    ids.update(named_rows(parts))
     return result(
         data_release=reader.release.version,
         code_version=specdb.__version__,
-        cautions=tuple(
-            CautionNote(key=row["key"], severity=row["severity"], text=row["text"])
-            for row in cautions
-        ),
+        cautions=_gathered(cautions, parts),
         facts={row["id"]: _note(row) for row in fact_rows.by_id(reader, ids)},
         **fields,
     )
+
+
+LOUDEST = ("danger", "warning", "note")
+
+
+def _gathered(
+    rows: Iterable[Mapping[str, Any]], parts: Iterable[Answer]
+) -> tuple[CautionNote, ...]:
+    """Every caution once, the loudest first, else in the order they came."""
+    notes = [
+        CautionNote(key=row["key"], severity=row["severity"], text=row["text"]) for row in rows
+    ]
+    notes += [note for part in parts for note in part.cautions]
+    once = {note.key: note for note in notes}
+    return tuple(sorted(once.values(), key=lambda note: LOUDEST.index(note.severity)))
 
 
 def _note(row: Mapping[str, Any]) -> FactNote:

@@ -2,7 +2,8 @@
 
 `app.py` is the command group and turns every error into one message and an exit code;
 `options.py` prints a question's options from its request record; `figures.py` writes a number for
-people, `table.py` lines columns up, `show.py` lays an answer out; `data.py` holds the curator's commands.
+people, `table.py` lines columns up, `show.py` lays an answer out; `data.py` holds the curator's
+commands.
 """
 
 from __future__ import annotations

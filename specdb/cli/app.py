@@ -1,7 +1,7 @@
 """The command group: one command a question, made when it is called.
 
-Listing the commands reads only the registry, so `specdb --help` imports no record. Data goes to standard
-output, everything else to standard error; exit code 0 answered, 1 no answer, 2 misused.
+Listing the commands reads only the registry, so `specdb --help` imports no record. Data goes to
+standard output, everything else to standard error; exit code 0 answered, 1 no answer, 2 misused.
 """
 
 from __future__ import annotations
@@ -66,7 +66,9 @@ def _question_command(question: Question) -> click.Command:
         click.Option(["--release"], metavar="VERSION", help="Answer from this data release."),
         click.Option(["--database"], metavar="FILE", help="Answer from this database file."),
         click.Option(["--json", "as_json"], is_flag=True, help="Print JSON."),
-        click.Option(["--all", "everything"], is_flag=True, help="Show long tables in full."),
+        click.Option(
+            ["--all", "everything"], is_flag=True, help="Show every figure, row and source."
+        ),
     ]
 
     def run_question(**given: Any) -> None:
@@ -94,10 +96,12 @@ def _answer(question: Question, given: dict[str, Any]) -> None:
         from specdb.answers.ask import to_json
 
         click.echo(to_json(result))
-        return
-    from specdb.cli import show
+    else:
+        from specdb.cli import show
 
-    click.echo(show.answer(result, everything=everything), nl=False)
+        click.echo(show.answer(result, everything=everything), nl=False)
+    if not result.answered:
+        sys.exit(1)
 
 
 def run(args: list[str] | None = None) -> None:

@@ -1,4 +1,6 @@
-"""A question's options, printed from its request record: `insert_diameter` -> `--insert-diameter`."""
+"""A question's options, printed from its request record: `insert_diameter` ->
+`--insert-diameter`.
+"""
 
 from __future__ import annotations
 

@@ -5,9 +5,9 @@ release's digest is taken over what the curator typed. What a person cannot look
 the value in the house unit, is a *converted* column: the build computes it, the database holds it
 beside the text, `CONVERTED` says from which cells.
 
-Every row has an `id`, its own for ever (a release's is its `ordinal`), and the `release` that brought it
-(`next` for a draft). A table of things (`materials`, `media`, ...) has a `key` besides, by which other
-rows name the thing; among the rows live in one release a key stands once.
+Every row has an `id`, its own for ever (a release's is its `ordinal`), and the `release` that
+brought it (`next` for a draft). A table of things (`materials`, `media`, ...) has a `key`
+besides, by which other rows name the thing; among the rows live in one release a key stands once.
 """
 
 from __future__ import annotations
@@ -154,7 +154,10 @@ class Material(Fact):
     fails_by: Literal["yields", "cracks"]
     """What its strength is compared with: yield, or (iron, brittle rings) tensile strength."""
     age_hardened: Literal["yes", "no"]
-    REFERENCES = {"family": "vocabulary:material-family", "material_class": "vocabulary:material-class"}
+    REFERENCES = {
+        "family": "vocabulary:material-family",
+        "material_class": "vocabulary:material-class",
+    }
 
 
 class InsertClass(Fact):
@@ -238,17 +241,20 @@ class Proxy(Fact):
     property: Text
     stands_in: Key
     extra_percent: Number
-    CONVERTED = {}
-    REFERENCES = {"material": "materials", "stands_in": "materials", "property": "vocabulary:proxy-property"}
+    REFERENCES = {
+        "material": "materials",
+        "stands_in": "materials",
+        "property": "vocabulary:proxy-property",
+    }
 
 
 class InterferenceRange(Fact):
     """A range (or single figure) of interference on diameter for one case.
 
     `form`: `band` (minimum to maximum), `per-mm` (`minimum` and `maximum` are the rule per unit of
-    diameter, valid from `diameter_from` to `diameter_to`) or `single`. `head_known` says whether the source
-    names the head material or it was assumed: an assumed one decides nothing alone. `work`
-    `production` marks what a maker uses in a new casting: shown, but no rule for a repair.
+    diameter, valid from `diameter_from` to `diameter_to`) or `single`. `head_known` says whether
+    the source names the head material or it was assumed: an assumed one decides nothing alone.
+    `work` `production` marks what a maker uses in a new casting: shown, but no rule for a repair.
     """
 
     id: Id

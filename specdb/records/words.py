@@ -1,7 +1,7 @@
 """The words a machinist sees for the fields of results, in one place for every face.
 
-Python and JSON keep the names of the records; a screen says what the shop says: squeeze in the ring,
-stretch in the head, press. A name not listed here is shown as its own words.
+Python and JSON keep the names of the records; a screen says what the shop says: squeeze in the
+ring, stretch in the head, press. A name not listed here is shown as its own words.
 """
 
 from __future__ import annotations
@@ -66,6 +66,7 @@ WORDS = {
     "rejected": "near misses",
     "remarks": "remarks",
     "ring_wall_mm": "ring wall",
+    "serving": "heat and chill that serve",
     "smallest_mm": "smallest reading",
     "taper_mm": "taper",
     "thin_metal": "with thin metal round the ring",
@@ -101,3 +102,51 @@ def unit_of(name: str) -> str:
     """The unit a plain number's field name carries, or an empty text."""
     last = name.rpartition("_")[2]
     return UNITS.get(last, "") if "_" in name else ""
+
+
+SHOWN: dict[str, tuple[str, ...]] = {
+    "Candidate": (
+        "outer_mm",
+        "inner_mm",
+        "height_mm",
+        "as_found",
+        "cut_min_mm",
+        "cut_max_mm",
+        "press_least_mm",
+        "press_greatest_mm",
+        "clean_up_mm",
+        "origin",
+    ),
+    "Rejected": ("outer_mm", "inner_mm", "height_mm", "reason"),
+    "RangeRow": ("minimum_mm", "maximum_mm", "decides", "seen", "printed", "why"),
+    "ShrinkPair": (
+        "head_temperature_c",
+        "chill",
+        "insert_temperature_c",
+        "clearance_mm",
+        "verdict",
+        "allowed",
+        "air_seconds",
+        "bore_seconds",
+        "why",
+    ),
+    "SeatPlan": ("label", "bench", "problems", "sizes", "fit", "shrink"),
+    "SeatPlan.sizes": ("candidates", "rejected"),
+    "SeatPlan.fit": (
+        "hub",
+        "interference_mm",
+        "pressure_mpa",
+        "insert_hoop_bore_mpa",
+        "head_hoop_bore_mpa",
+        "insert_yield_ratio",
+        "head_yield_ratio",
+        "press_force_n",
+        "hold_force_n",
+        "grip_lost_c",
+        "running",
+    ),
+    "SeatPlan.shrink": ("heat_limit_c", "serving"),
+    "RunningState": ("state", "head_temperature_c", "interference_mm", "why"),
+}
+"""Record, or a record inside another -> the fields worth a line on a screen, in order. A record not
+listed shows all it has; every face shows the rest on demand."""

@@ -1,0 +1,148 @@
+"""The plan as it is read at the machine: a few lines, rounded for people, and what to look at
+first.
+
+Temperatures to 5 degC, bores to 0.005 mm (0.0002 in) inward, settings to 0.01 mm, seconds down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from specdb.physics import geometry
+from specdb.records.fit import FitResult
+from specdb.records.seat import BenchLine, BoringSetting, SeatReadings
+from specdb.records.shrink import ShrinkPair, ShrinkResult
+from specdb.records.sizes import Candidate, SizesResult
+
+INCH = 25.4
+
+
+def lines(
+    request: SeatReadings,
+    chosen: Candidate | None,
+    boring: BoringSetting | None,
+    fit: FitResult | None,
+    shrink: ShrinkResult | None,
+) -> tuple[BenchLine, ...]:
+    """The one screen a machinist works from, in the order of the work."""
+    if chosen is None:
+        return (BenchLine(what="ring", text="no size serves; see the near misses"),)
+    found = [BenchLine(what="ring", text=_ring(request, chosen))]
+    found += [BenchLine(what=what, text=text) for what, text in _bore(chosen, boring)]
+    found.append(BenchLine(what="press", text=_press(chosen)))
+    if shrink is not None:
+        found += [BenchLine(what=what, text=text) for what, text in _heat(shrink)]
+    if fit is not None:
+        found.append(BenchLine(what="lets go", text=_lets_go(fit)))
+    return tuple(found)
+
+
+def _ring(request: SeatReadings, chosen: Candidate) -> str:
+    sizes = (chosen.outer_mm, chosen.inner_mm, chosen.height_mm)
+    metric = " x ".join(f"{size:.2f}" for size in sizes)
+    inch = " x ".join(f"{size / INCH:.4f}" for size in sizes)
+    return (
+        f"{metric} mm outside, inside, height ({inch} in), {request.insert}, {chosen.origin}. "
+        "Measure this ring: ____"
+    )
+
+
+def _bore(chosen: Candidate, boring: BoringSetting | None) -> Iterator[tuple[str, str]]:
+    if boring is None:
+        yield "bore", "as found; cut nothing"
+        return
+    least, most = boring.bore_least_mm, boring.bore_most_mm
+    inch = geometry.inward(least, most, geometry.BORE_STEP_IN) or (least, most)
+    yield (
+        "bore to",
+        f"{boring.bore_mm:.3f} mm, {least:.3f} to {most:.3f} mm "
+        f"({inch[0] / INCH:.4f} to {inch[1] / INCH:.4f} in)",
+    )
+    middle = (chosen.press_least_mm + chosen.press_greatest_mm) / 2
+    yield "or", f"measured ring minus {middle:.3f} mm ({_thou(middle)} thou)"
+    if boring.tip_over_pilot_mm is not None and boring.first_tip_over_pilot_mm is not None:
+        yield (
+            "tip over pilot",
+            f"{boring.tip_over_pilot_mm:.2f} mm ({boring.tip_over_pilot_mm / INCH:.4f} in) on a "
+            f"{boring.pilot_mm:.2f} pilot; first cut at {boring.first_tip_over_pilot_mm:.2f} mm, "
+            "measure, correct by half of what is missing",
+        )
+    if boring.depth_mm is not None:
+        yield "depth", f"{boring.depth_mm:.2f} mm ({boring.depth_mm / INCH:.4f} in)"
+
+
+def _press(chosen: Candidate) -> str:
+    low, high = chosen.press_least_mm, chosen.press_greatest_mm
+    return f"{low:.3f} to {high:.3f} mm ({_thou(low)} to {_thou(high)} thou)"
+
+
+def _heat(shrink: ShrinkResult) -> Iterator[tuple[str, str]]:
+    pair = shrink.chosen
+    if pair is None:
+        yield "heat and chill", "no pair of heat and chill serves within the limits; see why below"
+        return
+    yield "head", f"{geometry.to_temperature(pair.head_temperature_c):.0f} degC"
+    chill = "not chilled" if pair.chill == "none" else pair.chill.replace("-", " ")
+    yield "ring", f"{geometry.to_temperature(pair.insert_temperature_c):.0f} degC, {chill}"
+    clocks = _clocks(pair)
+    if clocks:
+        yield "seconds", clocks
+    yield "goes in", _verdict(pair)
+
+
+def _clocks(pair: ShrinkPair) -> str:
+    said = []
+    if pair.air_seconds is not None:
+        said.append(f"{geometry.to_seconds(pair.air_seconds.low)} s in the hand")
+    if pair.bore_seconds is not None:
+        said.append(f"{geometry.to_seconds(pair.bore_seconds.low)} s in the bore")
+    return ", ".join(said)
+
+
+def _verdict(pair: ShrinkPair) -> str:
+    if pair.verdict == "drop-in":
+        return "drop in"
+    force = pair.press_force_n.high / 1000
+    return f"light press, up to {force:.1f} kN: piloted driver, one stroke, full height"
+
+
+def _lets_go(fit: FitResult) -> str:
+    if fit.grip_lost_c is None:
+        return fit.unknown.get("grip_lost_c", "not known")
+    at = fit.grip_lost_c
+    least = geometry.to_temperature(at.low)
+    return f"head and ring both at {geometry.to_temperature(at.value):.0f} degC (from {least:.0f})"
+
+
+def _thou(length_mm: float) -> str:
+    return f"{length_mm / INCH * 1000:.1f}"
+
+
+def problems(
+    request: SeatReadings,
+    found: SizesResult,
+    fit: FitResult | None,
+    shrink: ShrinkResult | None,
+) -> tuple[str, ...]:
+    """What to look at before cutting."""
+    said = list(found.remarks)
+    if not found.as_found:
+        said += [f"Not as found: {why}" for why in found.as_found_why]
+    if not found.candidates:
+        said.append("No size serves.")
+    if found.candidates and request.depth is not None:
+        said += _height(found.candidates[0].height_mm, request.depth)
+    if fit is not None:
+        said += fit.remarks
+    if shrink is not None and shrink.chosen is None and found.candidates:
+        said.append("No pair of heat and chill serves within the limits.")
+    return tuple(dict.fromkeys(said))
+
+
+def _height(height: float, depth: float) -> Iterator[str]:
+    below = depth - height
+    if below > 0.25:
+        yield (
+            f"The ring is {below:.2f} mm lower than the counterbore is deep: more than 0.25 mm "
+            "below the deck. Take a higher ring and face it, or cut the deck."
+        )

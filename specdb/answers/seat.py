@@ -1,0 +1,133 @@
+"""The question `seat`: sizes, press, boring, fit, heat and cold for one seat, as one plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from specdb.answers import bench, boring
+from specdb.answers.evidence import conclude
+from specdb.answers.fit import fit
+from specdb.answers.interference import interference
+from specdb.answers.shrink import shrink
+from specdb.answers.sizes import sizes
+from specdb.errors import NoAnswer
+from specdb.records.answer import Answer, Frozen
+from specdb.records.fit import FitRequest
+from specdb.records.interference import InterferenceRequest
+from specdb.records.seat import SeatPlan, SeatReadings
+from specdb.records.shrink import ShrinkRequest
+from specdb.records.sizes import Candidate, SizesRequest
+from specdb.store.asof import Reader
+
+Q = TypeVar("Q", bound=Frozen)
+A = TypeVar("A", bound=Answer)
+
+
+def seat(reader: Reader, request: SeatReadings) -> SeatPlan:
+    """The plan of one seat: the first size that serves, and everything asked about it.
+
+    A part that has no answer is None with its reason in `unknown`; nothing else is lost by it.
+    Raises what `sizes` raises for readings that cannot be.
+    """
+    found = sizes(reader, _asked(SizesRequest, request, **_place(request)))
+    chosen = found.candidates[0] if found.candidates else None
+    unknown: dict[str, str] = {}
+    diameter = chosen.outer_mm if chosen else found.measured.mean_mm
+    asked = _asked(InterferenceRequest, request, diameter=diameter)
+    press = _part("interference", lambda: interference(reader, asked), unknown)
+    held = warmed = None
+    if chosen:
+        joint = _joint(request, chosen)
+        to_fit = _asked(FitRequest, request, **joint, **_metal(request, chosen), **_AT_ROOM)
+        held = _part("fit", lambda: fit(reader, to_fit), unknown)
+        to_shrink = _asked(ShrinkRequest, request, **joint)
+        warmed = _part("shrink", lambda: shrink(reader, to_shrink), unknown)
+    else:
+        unknown.update(
+            dict.fromkeys(("chosen", "fit", "shrink"), "no size serves; see near misses")
+        )
+    setting = boring.setting(chosen, request, unknown)
+    parts = [part for part in (found, press, held, warmed) if part is not None]
+    return conclude(
+        SeatPlan,
+        reader,
+        parts=parts,
+        topics=("any", "press", "remove-ring", *(("bore",) if setting else ())),
+        assumed=tuple(dict.fromkeys(text for part in parts for text in part.assumed)),
+        unknown=unknown,
+        label=request.label,
+        bench=bench.lines(request, chosen, setting, held, warmed),
+        problems=bench.problems(request, found, held, warmed),
+        chosen=chosen,
+        boring=setting,
+        interference=_bare(press),
+        sizes=_bare(found),
+        fit=_bare(held),
+        shrink=_bare(warmed),
+    )
+
+
+_AT_ROOM = {"head_temperature": 20.0, "insert_temperature": 20.0}
+"""The fit of a plan is the cold one; the readings' `head_temperature` is that of fitting."""
+
+
+def _asked(model: type[Q], request: SeatReadings, **also: Any) -> Q:
+    """The request of another question, with every field told that the two have in common."""
+    shared = {
+        name: value
+        for name, value in request
+        if name in model.model_fields and value is not None and value != ()
+    }
+    return model.model_validate({**shared, **also})
+
+
+def _part(name: str, ask: Callable[[], A], unknown: dict[str, str]) -> A | None:
+    try:
+        return ask()
+    except NoAnswer as error:
+        unknown[name] = str(error)
+        return None
+
+
+def _place(request: SeatReadings) -> dict[str, float]:
+    """What the place of the seat says about the ring: its height and its inside at the most."""
+    limits = {
+        "height_max": request.height_max or request.depth,
+        "inner_max": request.inner_max or request.throat,
+    }
+    return {name: limit for name, limit in limits.items() if limit is not None}
+
+
+def _joint(request: SeatReadings, chosen: Candidate) -> dict[str, Any]:
+    """The ring and its bore, with the tolerance each will have.
+
+    `press_least_mm` and `press_greatest_mm` hold ring and bore at their worst; what the cut
+    leaves to the bore is taken out again, the rest belongs to the ring (as found, to the readings
+    too).
+    """
+    spread = (chosen.press_greatest_mm - chosen.press_least_mm) / 2
+    cut = 0.0
+    if not chosen.as_found and chosen.cut_min_mm is not None and chosen.cut_max_mm is not None:
+        cut = (chosen.cut_max_mm - chosen.cut_min_mm) / 2
+    return {
+        "insert_diameter": chosen.outer_mm,
+        "bore": chosen.bore_target_mm,
+        "insert_inner": chosen.inner_mm,
+        "height": min(chosen.height_mm, request.depth or chosen.height_mm),
+        "insert_tolerance": max(spread - cut, 0.0),
+        "bore_tolerance": cut,
+        "reading_error": 0.0,
+    }
+
+
+def _metal(request: SeatReadings, chosen: Candidate) -> dict[str, float]:
+    """The bridge that boring leaves is the thinnest metal, unless the readings say otherwise."""
+    told = request.thinnest_metal is not None or request.hub_outer is not None
+    left = chosen.bridge_left_mm
+    return {"thinnest_metal": left} if left is not None and left > 0.0 and not told else {}
+
+
+def _bare(part: A | None) -> A | None:
+    """A part without the evidence that the plan gathers for all of them."""
+    return part.model_copy(update={"facts": {}, "cautions": ()}) if part else None

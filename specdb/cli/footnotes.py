@@ -1,0 +1,66 @@
+"""Footnotes: each figure carries small numbers, and the list at the end says what they are.
+
+Briefly, a number is a source and how it was seen, with the rows it gave; in full, every row has a
+number of its own with its place and what is printed there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from specdb.records.answer import FactNote
+
+NAMED = 3
+"""Rows named behind a source in the brief list."""
+
+
+class Footnotes:
+    """Numbers for the rows behind an answer, in the order in which the figures name them."""
+
+    def __init__(self, facts: Mapping[str, FactNote], *, each_row: bool) -> None:
+        self._facts = facts
+        self._each_row = each_row
+        self._numbers: dict[str, int] = {}
+        self._rows: dict[str, list[str]] = {}
+
+    def mark(self, rows: tuple[str, ...]) -> str:
+        """`[1 4-6]` for these rows; empty where none of them is a fact."""
+        numbers = {self._number(row) for row in rows if row in self._facts}
+        return f"[{_runs(sorted(numbers))}]" if numbers else ""
+
+    def lines(self) -> Iterator[list[str]]:
+        """Number and text, in order; rows that no figure names come last."""
+        self.mark(tuple(self._facts))
+        for name, number in self._numbers.items():
+            rows = self._rows[name]
+            yield [f"[{number}]", self._row(rows[0]) if self._each_row else self._source(rows)]
+
+    def _number(self, row: str) -> int:
+        note = self._facts[row]
+        name = row if self._each_row else f"{';'.join(note.source)} {note.seen}"
+        given = self._rows.setdefault(name, [])
+        if row not in given:
+            given.append(row)
+        return self._numbers.setdefault(name, len(self._numbers) + 1)
+
+    def _row(self, row: str) -> str:
+        note = self._facts[row]
+        place = ", ".join(filter(None, (";".join(note.source), note.locator)))
+        printed = f"printed: {note.printed}" if note.printed else ""
+        return "; ".join(filter(None, (f"{row} ({note.seen})", place, printed)))
+
+    def _source(self, rows: list[str]) -> str:
+        note = self._facts[rows[0]]
+        more = f" and {len(rows) - NAMED} more" if len(rows) > NAMED else ""
+        source = ";".join(note.source)
+        return f"{source} ({note.seen}): {', '.join(rows[:NAMED])}{more}"
+
+
+def _runs(numbers: list[int]) -> str:
+    runs: list[list[int]] = []
+    for each in numbers:
+        if runs and each == runs[-1][1] + 1:
+            runs[-1][1] = each
+        else:
+            runs.append([each, each])
+    return " ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in runs)

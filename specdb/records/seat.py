@@ -1,0 +1,79 @@
+"""Seat: everything for one seat, from its readings to the ring, the bore, the heat and the
+seconds.
+"""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from specdb.records.answer import Answer, Frozen
+from specdb.records.fit import FitResult, HeadMetal
+from specdb.records.interference import InterferenceResult
+from specdb.records.quantities import Length, Size
+from specdb.records.shrink import ShopHeat, ShrinkResult
+from specdb.records.sizes import Candidate, SizesRequest, SizesResult
+
+
+class SeatReadings(SizesRequest, HeadMetal, ShopHeat):
+    """What was measured at one seat, and the options of the questions a plan asks.
+
+    `depth` is that of the counterbore below the deck, `pilot` the measured diameter of the pilot
+    where the micrometer rests; `x` and `y` place the guide's axis in the head.
+    """
+
+    label: str = Field("seat", description="What this seat is called on the sheet.")
+    depth: Size | None = Field(None, description="Depth of the counterbore.")
+    valve_diameter: Size | None = Field(None, description="Diameter of the valve head.")
+    throat: Size | None = Field(None, description="Diameter of the port below the seat.")
+    pilot: Size | None = Field(None, description="Pilot diameter where the micrometer rests.")
+    x: Length | None = Field(None, description="Place of the guide's axis, along the head.")
+    y: Length | None = Field(None, description="Place of the guide's axis, across the head.")
+
+
+class BoringSetting(Frozen):
+    """How the boring tool is set. mm; a tip over pilot is (pilot + bore) / 2.
+
+    Limits and settings are rounded for the machine: bores inward to 0.005, settings to 0.01. The
+    first cut is taken `first_cut_under_mm` small; measure it, and correct the setting by half of
+    what is then missing on diameter.
+    """
+
+    bore_mm: float
+    bore_least_mm: float
+    bore_most_mm: float
+    depth_mm: float | None
+    pilot_mm: float | None
+    tip_over_pilot_mm: float | None
+    first_cut_under_mm: float
+    first_bore_mm: float
+    first_tip_over_pilot_mm: float | None
+
+
+class BenchLine(Frozen):
+    """One line of the plan as it is read at the machine, rounded for people."""
+
+    what: str
+    text: str
+
+
+class SeatPlan(Answer):
+    """The plan of one seat.
+
+    `bench` is the one screen a machinist works from; the answers behind it follow. Their sources
+    and cautions are gathered in the plan's own `facts` and `cautions`. `problems` is what she
+    should look at before she cuts.
+    """
+
+    label: str
+    bench: tuple[BenchLine, ...]
+    problems: tuple[str, ...]
+    chosen: Candidate | None
+    boring: BoringSetting | None
+    interference: InterferenceResult | None
+    sizes: SizesResult
+    fit: FitResult | None
+    shrink: ShrinkResult | None
+
+    @property
+    def answered(self) -> bool:
+        return self.chosen is not None
