@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from specdb import units
@@ -116,24 +116,15 @@ def _convert(one: Placed, how: Converted, house: Mapping[str, str]) -> float | N
         return None
     if unit is None:
         raise SpecdbError(f"{text!r} has no unit: {how.unit!r} is empty")
-    rule = _HOUSE.get(how.house)
-    to = rule(one, unit, house) if rule else how.house
-    return units.convert(float(text), unit, to, difference=how.difference)
+    to = _house(one, how, unit, house)
+    return None if to is None else units.convert(float(text), unit, to, difference=how.difference)
 
 
-def _by_property(one: Placed, unit: str, house: Mapping[str, str]) -> str:
-    name = str(one.cell("property"))
-    if name not in house:
-        raise SpecdbError(f"the vocabulary gives the property {name!r} no unit")
-    return house[name]
-
-
-def _as_feature(one: Placed, unit: str, house: Mapping[str, str]) -> str:
-    """Lengths in mm; an angle, a hardness, a count stay in their unit."""
-    return "mm" if unit_of(unit, "length") else unit
-
-
-_HOUSE: dict[str, Callable[[Placed, str, Mapping[str, str]], str]] = {
-    "by-property": _by_property,
-    "as-feature": _as_feature,
-}
+def _house(one: Placed, how: Converted, unit: str, house: Mapping[str, str]) -> str | None:
+    """The unit to convert to; None for a property without one, which a rule across rows tells."""
+    if how.house == "by-property":
+        return house.get(str(one.cell("property")))
+    if how.house == "as-feature":
+        # an angle, a hardness, a count stay in their unit
+        return "mm" if unit_of(unit, "length") else unit
+    return how.house

@@ -70,8 +70,8 @@ def build(
 def check(data_dir: Path | None = None, progress: Progress = lambda _: None) -> list[BadCell]:
     """Everything wrong with the tables: cells, conversions, and the rules across rows.
 
-    Rows with bad cells are left out of the rules across rows; while any row is bad, nothing
-    is computed from them.
+    A row with a bad cell takes no part in the rules across rows, nor is it missed by rows that name
+    it; while any row is bad, nothing is computed.
     """
     return _prepare(data_dir, progress)[1]
 
@@ -82,7 +82,8 @@ def _prepare(data_dir: Path | None, progress: Progress) -> tuple[Prepared, list[
     expanded, wrong = expand(tables)
     known = releases(tables)
     progress("checking the rows")
-    bad = sorted({*bad, *wrong, *check_rows(tables, expanded)})
+    spoiled = frozenset(cell.file.removesuffix(".csv") for cell in bad)
+    bad = sorted({*bad, *wrong, *check_rows(tables, expanded, spoiled)})
     results: dict[int, dict[str, list[dict[str, Any]]]] = {}
     if not bad:
         try:

@@ -27,6 +27,7 @@ ROW_RULES: tuple[Rule, ...] = (
     evidence.seen_fits_the_source,
     evidence.doubts_are_explained,
     evidence.nothing_from_the_demo,
+    figures.properties_have_a_unit,
     figures.units_are_of_their_kind,
     figures.ends_are_in_order,
     figures.properties_are_possible,
@@ -46,9 +47,14 @@ COMPUTED_RULES: tuple[Callable[[Data, Computed], Iterator[BadCell]], ...] = (
 )
 
 
-def check_rows(tables: Tables, expanded: Expanded) -> list[BadCell]:
-    """Every breach of a rule about the rows as written, in order of file and line."""
-    data = Data(tables, expanded, tuple(releases(tables)))
+def check_rows(
+    tables: Tables, expanded: Expanded, spoiled: frozenset[str] = frozenset()
+) -> list[BadCell]:
+    """Every breach of a rule about the rows as written, in order of file and line.
+
+    `spoiled`: tables some of whose rows could not be read; what names their rows is not judged.
+    """
+    data = Data(tables, expanded, tuple(releases(tables)), spoiled)
     return sorted({cell for rule in ROW_RULES for cell in rule(data)})
 
 

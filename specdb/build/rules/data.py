@@ -21,6 +21,8 @@ class Data:
     tables: Tables
     expanded: Expanded
     releases: tuple[Release, ...]
+    spoiled: frozenset[str] = frozenset()
+    """Tables some of whose rows could not be read: no judges of what other rows name."""
 
     @cached_property
     def placed(self) -> dict[str, Placed]:

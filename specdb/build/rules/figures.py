@@ -55,6 +55,13 @@ ENDS = (
 )
 
 
+def properties_have_a_unit(data: Data) -> Iterator[BadCell]:
+    """The vocabulary gives every property the unit its values are converted to."""
+    for one in data.tables["vocabulary"]:
+        if one.cell("list") == "property" and one.cell("unit") is None:
+            yield one.bad("unit", f"the property {one.cell('word')!r} has no house unit")
+
+
 def units_are_of_their_kind(data: Data) -> Iterator[BadCell]:
     """A column for a temperature's unit holds one of temperature, and so on."""
     for column, kind in UNIT_COLUMNS.items():
