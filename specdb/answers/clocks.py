@@ -46,9 +46,17 @@ class Shop:
 
 
 def in_air(
-    ring: heat.Ring, joint: Joint, *, start_c: float, head_strain: float, shop: Shop
+    ring: heat.Ring,
+    joint: Joint,
+    *,
+    start_c: float,
+    head_strain: float,
+    shop: Shop,
+    press_mm: float = 0.0,
 ) -> Estimate | None:
-    """Seconds from the cold until the ring would touch the bore; None where it never does."""
+    """Seconds from the cold until the ring would touch the bore, or (`press_mm`) until so much
+    press is there again; None where it never comes to that.
+    """
 
     def seconds(
         outside: float, bore: float, way: tuple[float, float], humid: float
@@ -56,7 +64,7 @@ def in_air(
         return heat.air_seconds(
             ring,
             start_c=start_c,
-            until_strain=bore * (1 + head_strain) / outside - 1,
+            until_strain=(bore * (1 + head_strain) + press_mm) / outside - 1,
             air_c=shop.air_c,
             coefficient_w_m2k=way[0],
             emissivity=way[1],

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from specdb.answers.joint import Joint
 from specdb.estimate import Estimate, propagate
 from specdb.physics import rings
-
-LIGHT = 1 / 3
-"""Share of the fit that may be left for a light press: common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +33,14 @@ def entry(
     head: Expansion,
     *,
     wanted: float,
+    light_share: float,
     friction: Estimate,
     newton_per_mm: float,
 ) -> Entry:
     """Clearance and press left for one pair.
 
     wanted          clearance asked of a drop-in, mm
+    light_share     share of the fit that may be left for a light press
     newton_per_mm   axial force for a friction of 1 and an interference of 1 mm (`stiffness`)
     Diameters and the temperatures of the steps are limits, expansion and friction spreads.
     """
@@ -71,11 +70,16 @@ def entry(
             "friction": friction,
         },
     )
-    tightest = found["clearance"].low
-    left = _between(found["left"], -found["clearance"].high, -tightest)
+    steps = (joint.insert_diameter, joint.bore, ring.reached, head.reached)
+    rows = tuple(row for each in (*steps, ring.scatter, head.scatter) for row in each.sources)
+    clearance = replace(found["clearance"], sources=rows)
+    tightest = clearance.low
+    left = replace(_between(found["left"], -clearance.high, -tightest), sources=rows)
     most = friction.high * newton_per_mm * left.high
     force = _between(found["force"], friction.low * newton_per_mm * left.low, most)
-    return Entry(found["clearance"], left, force, verdict(tightest, joint.cold().high, wanted))
+    return Entry(
+        clearance, left, force, _verdict(tightest, light_share * joint.cold().high, wanted)
+    )
 
 
 def _between(figure: Estimate, low: float, high: float) -> Estimate:
@@ -85,11 +89,11 @@ def _between(figure: Estimate, low: float, high: float) -> Estimate:
     return Estimate(figure.value, low, max(figure.value, high, 0.0), figure.unit, figure.sources)
 
 
-def verdict(tightest: float, greatest_press: float, wanted: float) -> str:
-    """`drop-in`, `light-press` or `no`, at the tightest end (clearance, negative is press; mm)."""
+def _verdict(tightest: float, light: float, wanted: float) -> str:
+    """At the tightest end: clearance there, press a light press may have, clearance wanted; mm."""
     if tightest >= wanted:
         return "drop-in"
-    return "light-press" if -tightest <= LIGHT * greatest_press else "no"
+    return "light-press" if -tightest <= light else "no"
 
 
 def stiffness(

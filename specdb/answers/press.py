@@ -8,10 +8,25 @@ strength and friction are spreads.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from specdb.estimate import Estimate, propagate
 from specdb.physics import rings
+
+SIZES = ("insert_diameter", "bore", "smoothing", "insert_strain", "head_strain")
+ELASTIC = (*SIZES, "insert_modulus", "insert_poisson", "head_modulus", "head_poisson")
+CAPPED = (*ELASTIC, "insert_strength")
+USES = {
+    "interference_mm": SIZES,
+    "pressure_formula_mpa": ELASTIC,
+    "insert_hoop_bore_mpa": ELASTIC,
+    "insert_hoop_outer_mpa": ELASTIC,
+    "insert_von_mises_mpa": ELASTIC,
+    "press_force_n": (*CAPPED, "press_friction"),
+    "hold_force_n": (*CAPPED, "hold_friction"),
+    "head_yield_ratio": (*CAPPED, "head_strength"),
+}
+"""The inputs a figure stands on, so that it names no other rows; those not here: `CAPPED`."""
 
 UNITS = {
     "interference_mm": "mm",
@@ -105,7 +120,16 @@ def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
         "bore": press.bore,
         "smoothing": press.smoothing,
     }
-    return propagate(outcome, units=units, limits=limits, spreads=press.spreads())
+    spreads = press.spreads()
+    found = propagate(outcome, units=units, limits=limits, spreads=spreads)
+    inputs = {**limits, **spreads}
+    return {name: _sourced(name, figure, inputs) for name, figure in found.items()}
+
+
+def _sourced(name: str, figure: Estimate, inputs: dict[str, Estimate]) -> Estimate:
+    """The figure with the rows of the inputs it depends on."""
+    used = [inputs[each] for each in USES.get(name, CAPPED) if each in inputs]
+    return replace(figure, sources=tuple(row for each in used for row in each.sources))
 
 
 def interference(at: dict[str, float]) -> float:

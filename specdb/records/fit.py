@@ -8,25 +8,26 @@ from pydantic import Field
 
 from specdb.estimate import Estimate
 from specdb.records.answer import Answer, Frozen
+from specdb.records.conditions import HeadState, Position
 from specdb.records.joint import JointRequest
 from specdb.records.quantities import Roughness, Size, Temperature
 
 LimitKind = Literal["yields", "cracks"]
 
 
-class FitRequest(JointRequest):
-    """A ring in its counterbore, at the temperatures of ring and head."""
+class HeadMetal(Frozen):
+    """What there is of the head round the counterbore, and the state of metal and surfaces."""
 
     hub_outer: Size | None = Field(
         None,
         description="Outside diameter of the head metal round the ring, taken as a ring itself.",
     )
     thinnest_metal: Size | None = Field(
-        None,
-        description="Thinnest metal round the counterbore: to a neighbour, water, plug or edge.",
+        None, description="Thinnest metal round the counterbore: to a neighbour, water, plug, edge."
     )
-    head_temperature: Temperature = Field(20.0, description="Mean temperature of the head metal.")
-    insert_temperature: Temperature = Field(20.0, description="Mean temperature of the ring.")
+    hardness_hb: float | None = Field(
+        None, gt=0, lt=1000, description="Brinell hardness of the head beside the seat."
+    )
     insert_roughness: Roughness | None = Field(
         None, description="Roughness Rz of the ring's outside, such as 6.3 um."
     )
@@ -37,14 +38,18 @@ class FitRequest(JointRequest):
         "pressed", description="Pressed in by force, or dropped in hot and cold."
     )
     surface: Literal["dry", "oiled"] = Field("dry", description="State of the two surfaces.")
-    head_state: Literal["sound", "welded", "soft"] = Field(
-        "sound", description="Sound casting, welded at the counterbore, or softened by overheating."
+
+
+class FitRequest(JointRequest, HeadMetal):
+    """A ring in its counterbore, at the temperatures of ring and head."""
+
+    head_temperature: Temperature = Field(20.0, description="Mean temperature of the head metal.")
+    insert_temperature: Temperature = Field(20.0, description="Mean temperature of the ring.")
+    head_state: HeadState | None = Field(
+        None, description="Sound casting, welded at the counterbore, or softened by heat."
     )
-    hardness_hb: float | None = Field(
-        None, gt=0, lt=1000, description="Brinell hardness of the head beside the seat."
-    )
-    position: Literal["intake", "inlet", "exhaust", "any"] = Field(
-        "any", description="Which valve: decides which running temperatures are compared."
+    position: Position = Field(
+        "exhaust", description="Which valve: decides which running temperatures are compared."
     )
 
 
@@ -88,7 +93,7 @@ class RunningState(Frozen):
     insert_temperature_c: float
     interference_mm: Estimate
     pressure_formula_mpa: Estimate
-    margin_c: Estimate | None
+    margin_k: Estimate | None
     """How far the head may still warm, ring and head alike, before the fit lets go."""
     why: str
 

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from specdb.estimate import Estimate
 from specdb.records.answer import Answer, Frozen
 from specdb.records.joint import JointRequest
 from specdb.records.quantities import Allowance, Temperature
 
+Media = Annotated[
+    tuple[str, ...], BeforeValidator(lambda one: (one,) if isinstance(one, str) else one)
+]
 Verdict = Literal["drop-in", "light-press", "no"]
 
 
-class ShrinkRequest(JointRequest):
-    """A ring, its counterbore, and what the shop can heat and chill with."""
+class ShopHeat(Frozen):
+    """What the shop can heat and chill with, and what it wants of an entry."""
 
     clearance: Allowance | None = Field(
         None, description="Clearance wanted for a drop-in; not given, a thousandth of the diameter."
@@ -26,8 +29,9 @@ class ShrinkRequest(JointRequest):
     head_temperature: Temperature | None = Field(
         None, description="Temperature of the head; not given, every heating step is tried."
     )
-    available: tuple[str, ...] | None = Field(
-        None, description="Media the shop has; not given, all of them. 'oven' is every oven step."
+    available: Media | None = Field(
+        None,
+        description="A medium the shop has; not given, all of them. 'oven' is every oven step.",
     )
     heat_limit: Temperature | None = Field(
         None, description="Ceiling for the head, instead of the alloy's own."
@@ -38,8 +42,12 @@ class ShrinkRequest(JointRequest):
     )
 
 
+class ShrinkRequest(JointRequest, ShopHeat):
+    """A ring, its counterbore, and what the shop can heat and chill with."""
+
+
 class ShrinkPair(Frozen):
-    """One chilling medium with one heating step."""
+    """One chilling medium with one heating step; `unknown` says why a clock is None."""
 
     chill: str
     """Media key, or `none`."""
@@ -56,9 +64,11 @@ class ShrinkPair(Frozen):
     """Out of the cold, in the air, until the ring would touch the bore."""
     bore_seconds: Estimate | None
     """In the counterbore, until the ring touches it."""
+    light_seconds: Estimate | None
+    """Out of the cold, in the air, until more than a light press would be needed."""
     allowed: bool
     why: str
-    unknown: dict[str, str] = {}
+    unknown: dict[str, str] = Field(default_factory=dict)
 
 
 class Soak(Frozen):
@@ -68,6 +78,7 @@ class Soak(Frozen):
     medium: str
     minutes: Estimate | None
     text: str
+    sources: tuple[str, ...]
 
 
 class ShrinkResult(Answer):
@@ -77,7 +88,7 @@ class ShrinkResult(Answer):
     """Ring less counterbore at 20 degC."""
     clearance_wanted_mm: Estimate
     heat_limit_c: Estimate | None
-    """Ceiling for the head; None where heat up to the hottest step costs the metal nothing."""
+    """Ceiling for the head; None where no step here costs the metal anything."""
     chosen: ShrinkPair | None
     """The mildest pair that is allowed."""
     drop_in: ShrinkPair | None

@@ -1,0 +1,162 @@
+"""The question `fit`: pressure, stresses, force, hold, and where the fit lets go."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from specdb.answers import grip, running
+from specdb.answers.evidence import conclude
+from specdb.answers.fit_words import assumed, remarks, topics
+from specdb.answers.joint import Joint, joint_of
+from specdb.answers.metals import Pair, pair
+from specdb.answers.press import Hub, Press, figures
+from specdb.answers.rubbing import rubbing, smoothing
+from specdb.errors import BadRequest
+from specdb.estimate import Estimate
+from specdb.records.fit import FitFigures, FitRequest, FitResult
+from specdb.store.asof import Reader
+
+THIN_MM = 3.0
+"""Thin metal round a counterbore, for the second set of figures where nobody measured it."""
+POCKET = (
+    "no table of pocket factors yet: pressure_mpa is the two-ring formula, capped where the ring "
+    "yields. A flush ring in a deep head is squeezed 1.1 to 1.3 times as hard"
+)
+
+
+class Hubs(NamedTuple):
+    """The head metal the main figures are for, in words, and the second set's, if any."""
+
+    main: Hub
+    said: str
+    thin: Hub | None
+
+
+def fit(reader: Reader, request: FitRequest) -> FitResult:
+    """How a ring sits in its counterbore at the temperatures asked about.
+
+    Raises `BadRequest` for sizes that cannot be, `UnknownName` for a metal nobody knows,
+    `OutOfRange` for a temperature beyond a curve.
+    """
+    joint = joint_of(request)
+    hubs = _hubs(request)
+    metals = pair(
+        reader, request.head, request.insert, soft_head=request.head_state not in (None, "sound")
+    )
+    press = _press(reader, request, joint, metals)
+    main = figures(press, hubs.main)
+    lost = _grip(metals, joint, press, main)
+    states = running.states(reader, metals, press, hubs.main, lost["grip"].lost_c, request.position)
+    unknown = _unknown(metals, main, lost, hubs) | states.unknown
+    return conclude(
+        FitResult,
+        reader,
+        topics=topics(request, metals),
+        rows=metals.rows,
+        assumed=assumed(request, metals, hubs.said),
+        unknown=unknown,
+        interference_mm=main["interference_mm"],
+        interference_cold_mm=joint.cold(),
+        smoothing_mm=press.smoothing,
+        pocket_factor=None,
+        insert_limit_kind=press.insert.limit,
+        head_limit_kind=press.head.limit,
+        insert_strength_mpa=press.insert.strength,
+        head_strength_mpa=press.head.strength,
+        grip_lost_c=lost["grip"].lost_c,
+        grip_lost_after_set_c=lost["after_set"].lost_c if "after_set" in lost else None,
+        running=states.states,
+        thin_metal=_thin(press, hubs),
+        remarks=remarks(request, press, main, lost, metals),
+        **_fields(main, hubs.said),
+    )
+
+
+def _hubs(request: FitRequest) -> Hubs:
+    outer, metal, bore = request.hub_outer, request.thinnest_metal, request.bore
+    if outer is not None and metal is not None:
+        raise BadRequest(
+            "hub_outer and thinnest_metal both say how much metal there is.",
+            hint="Accepted: one of them.",
+            field="thinnest_metal",
+        )
+    if outer is not None:
+        if outer <= request.insert_diameter:
+            raise BadRequest(
+                f"the head metal's outside, {outer:g} mm, is not larger than the ring's, "
+                f"{request.insert_diameter:g} mm.",
+                hint="Accepted: hub_outer above insert_diameter.",
+                field="hub_outer",
+            )
+        return Hubs(Hub(outer=outer), f"a ring of head metal, {outer:g} mm outside", None)
+    if metal is not None:
+        said = f"{metal:g} mm of metal all round, as at the thinnest place ({bore:g} mm bore)"
+        return Hubs(Hub(metal=metal), said, None)
+    return Hubs(Hub(), "thick metal all round", Hub(metal=THIN_MM))
+
+
+def _press(reader: Reader, request: FitRequest, joint: Joint, metals: Pair) -> Press:
+    rubs = rubbing(reader, metals.head_class, request.joining, request.surface)
+    return Press(
+        insert_diameter=joint.insert_diameter,
+        bore=joint.bore,
+        smoothing=smoothing(reader, request.insert_roughness, request.bore_roughness),
+        insert_inner=joint.insert_inner,
+        height=joint.height,
+        insert=metals.insert.part(request.insert_temperature),
+        head=metals.head.part(request.head_temperature),
+        press_friction=rubs.press,
+        hold_friction=rubs.hold,
+    )
+
+
+def _grip(
+    metals: Pair, joint: Joint, press: Press, main: dict[str, Estimate]
+) -> dict[str, grip.Grip]:
+    """Where the fit lets go, and where it does once a yielded ring has taken its set."""
+    end = min(metals.insert.material.curve().end_c, metals.head.material.curve().end_c)
+    along = grip.path(metals.insert.strain, metals.head.strain, end)
+    cold, lost = joint.cold(), press.smoothing
+    left = Estimate(
+        cold.value - lost.value, cold.low - lost.high, cold.high - lost.low, "mm", lost.sources
+    )
+    sizes = (joint.insert_diameter.value, joint.bore.value)
+    found = {"grip": grip.lost(along, left, *sizes)}
+    if "grip_mm" in main:
+        found["after_set"] = grip.lost(along, main["grip_mm"], *sizes)
+    return found
+
+
+def _fields(found: dict[str, Estimate], hub: str) -> dict[str, Any]:
+    """The fields of `FitFigures`; those that need a strength nobody knows are None."""
+    names = [name for name in FitFigures.model_fields if name != "hub"]
+    return {"hub": hub} | {name: found.get(name) for name in names}
+
+
+def _thin(press: Press, hubs: Hubs) -> FitFigures | None:
+    if hubs.thin is None:
+        return None
+    said = f"{hubs.thin.metal:g} mm of metal all round"
+    return FitFigures(**_fields(figures(press, hubs.thin), said))
+
+
+def _unknown(
+    metals: Pair, main: dict[str, Estimate], lost: dict[str, grip.Grip], hubs: Hubs
+) -> dict[str, str]:
+    """Why each field is None that is None."""
+    unknown = {"pocket_factor": POCKET}
+    if "insert_yield_ratio" not in main:
+        of_ring = ("insert_yield_ratio", "insert_set_mm", "insert_strength_mpa")
+        unknown |= dict.fromkeys(of_ring, metals.insert.no_strength)
+    if "head_yield_ratio" not in main:
+        of_head = ("head_yield_ratio", "head_strength_mpa")
+        unknown |= dict.fromkeys(of_head, metals.head.no_strength)
+    if lost["grip"].lost_c is None:
+        unknown["grip_lost_c"] = lost["grip"].text
+    if "after_set" not in lost:
+        unknown["grip_lost_after_set_c"] = metals.insert.no_strength
+    elif lost["after_set"].lost_c is None:
+        unknown["grip_lost_after_set_c"] = lost["after_set"].text
+    if hubs.thin is None:
+        unknown["thin_metal"] = "not asked for: the metal round the counterbore was given"
+    return unknown

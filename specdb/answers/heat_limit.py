@@ -1,0 +1,76 @@
+"""How hot a head may be made: what age-hardening costs, and what may stand beside heat."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from specdb.answers.steps import HOT_PLATE, IN_ALCOHOL, WARM_C, Step
+from specdb.answers.trade_limits import Limit
+from specdb.estimate import Estimate, exact
+
+FEATURES = (
+    "oven-ceiling-age-hardened",
+    "oven-flagged-age-hardened",
+    "oven-flagged-time",
+    "oven-never-age-hardened",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class HeatLimit:
+    """Ceiling for the head (degC), from where it is never advised, and why; None: no such limit."""
+
+    ceiling: Estimate | None
+    never_c: float | None
+    flagged_c: float | None
+    flagged: str
+    reason: str
+
+    def refuses(self, heat: Step) -> str | None:
+        """Why a head is not made this hot, or None where it may be."""
+        if self.never_c is not None and heat.at >= self.never_c:
+            return f"{heat.at:g} degC over-ages a hardened alloy: never advised"
+        if self.ceiling is not None and heat.at > self.ceiling.value:
+            why = f"{heat.at:g} degC is above the ceiling of {self.ceiling.value:g} degC"
+            hot = self.flagged_c is not None and heat.at >= self.flagged_c
+            return f"{why} ({self.flagged})" if hot else why
+        return None
+
+
+def heat_limit(
+    limits: dict[str, Limit], *, head_class: str, age_hardened: bool, asked: float | None
+) -> HeatLimit:
+    """The limit of a head: the trade's for an alloy, the caller's own where one was given.
+
+    An alloy that is not called age-hardened is held to the same ceiling: casting and temper
+    are seldom known for sure. Iron and steel have none; what is given is kept.
+    """
+    alloy = age_hardened or head_class == "aluminium"
+    never = limits["oven-never-age-hardened"] if alloy else None
+    if not alloy:
+        ceiling = None if asked is None else exact(asked, "degC")
+        reason = "iron and steel heads lose nothing at these temperatures"
+        return HeatLimit(ceiling, None, None, "", reason)
+    stated = limits["oven-ceiling-age-hardened"]
+    ceiling = exact(stated.value, "degC", [stated.row]) if asked is None else exact(asked, "degC")
+    flag, minutes = limits["oven-flagged-age-hardened"], limits["oven-flagged-time"]
+    assert never is not None
+    return HeatLimit(
+        ceiling,
+        never.value,
+        flag.value,
+        f"{flag.value:g} degC: {minutes.value:g} minutes at the most, and it counts as ageing",
+        "" if age_hardened else "an alloy of unknown temper is held to the same ceiling",
+    )
+
+
+def refusal(chill: Step, heat: Step, limit: HeatLimit) -> str | None:
+    """Why a pair is not advised whatever its clearance, or None."""
+    if chill.key in IN_ALCOHOL and heat.at > WARM_C:
+        return "dry ice in alcohol is never advised beside a hot head: fire"
+    missing = [step.name for step in (chill, heat) if not step.available]
+    if heat.key == HOT_PLATE and not heat.available:
+        return "a hot plate heats one spot: only where the shop names it and measures at the seat"
+    if missing:
+        return f"not in the shop: {' and '.join(missing)}"
+    return limit.refuses(heat)
