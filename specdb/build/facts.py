@@ -8,13 +8,21 @@ from typing import Any
 from specdb.build.expand import Expanded
 from specdb.records import rows
 
-_FIGURES: tuple[tuple[str, str], ...] = (
+_ALONE = (
+    ("value", "uncertainty"),
+    ("coefficients", ""),
+    ("extra_percent", ""),
+)
+"""Column of a figure, and of half its band."""
+_ENDS = (
     ("minimum", "maximum"),
     ("low", "high"),
     ("interference_min", "interference_max"),
-    ("compressive_yield_min", "compressive_yield_max"),
     ("hole_lower", "hole_upper"),
+    ("compressive_yield_min", "compressive_yield_max"),
+    ("outer_from", "outer_to"),
 )
+"""Columns of the two ends of a range."""
 
 
 def facts(expanded: Expanded) -> list[dict[str, Any]]:
@@ -49,15 +57,15 @@ def as_written(row: Mapping[str, Any]) -> str | None:
 
 
 def _figure(row: Mapping[str, Any]) -> str | None:
-    for name in ("value", "coefficients"):
+    for name, spread in _ALONE:
         if row.get(name) is not None:
-            spread = row.get("uncertainty")
-            return f"{row[name]} +- {spread}" if spread else str(row[name])
-    for low, high in _FIGURES:
-        ends = [row[name] for name in (low, high) if row.get(name) is not None]
-        if ends:
-            return " to ".join(dict.fromkeys(ends))
-    for name in ("typical", "temperature", "extra_percent", "outer_from"):
-        if row.get(name) is not None:
-            return str(row[name])
-    return None
+            return f"{row[name]} +- {row[spread]}" if row.get(spread) else str(row[name])
+    if row.get("tolerance") is not None:  # a medium; elsewhere a temperature is no figure
+        return f"{row['temperature']} +- {row['tolerance']}"
+    for low, high in _ENDS:
+        least, most = row.get(low), row.get(high)
+        if least is not None and most is not None:
+            return str(least) if least == most else f"{least} to {most}"
+        if least is not None or most is not None:
+            return f"from {least}" if most is None else f"up to {most}"
+    return str(row["typical"]) if row.get("typical") is not None else None

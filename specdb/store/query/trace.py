@@ -49,6 +49,9 @@ SELECT name, count(*) AS rows FROM (
 GROUP BY name
 ORDER BY name
 """
+_COMPUTED = "SELECT * FROM {table} AS t WHERE t.id = :id AND t.as_of = :ordinal"
+COMPUTED = ("recommended_ranges", "insert_sizes", "guide_sizes")
+"""Tables the build computes whose rows have an id."""
 _IDS_LIKE = """
 SELECT f.id FROM facts AS f WHERE f.id >= :start AND f.id < :stop ORDER BY f.id
 """
@@ -66,6 +69,15 @@ def by_id(reader: Reader, row: str) -> Traced | None:
     found = reader.one(_TABLE_OF, id=row)
     for table in (found["table_name"],) if found else TABLES:
         whole = reader.one(_COLUMNS.format(table=table), id=row)
+        if whole is not None:
+            return Traced(table, whole)
+    return None
+
+
+def computed_by_id(reader: Reader, row: str) -> Traced | None:
+    """The computed row of that id in the release read, or None."""
+    for table in COMPUTED:
+        whole = reader.one(_COMPUTED.format(table=table), id=row)
         if whole is not None:
             return Traced(table, whole)
     return None
