@@ -78,8 +78,8 @@ class Material:
         does not matter. The band is `specdb.physics.band`: errors at two temperatures of one
         curve go together.
         """
-        low, high = sorted((_celsius(start, "start"), _celsius(end, "end")))
         curve = self.curve()
+        low, high = sorted((self._on_curve(start, "start"), self._on_curve(end, "end")))
         if high - low < 1e-6:
             return self._slope(low)
         from specdb.physics.band import half_between
@@ -90,8 +90,8 @@ class Material:
 
     def expansion_strain(self, to: object, start: object = ROOM_C) -> Estimate:
         """Change of length from `start` to `to` over the length at 20 degC; negative on cooling."""
-        begin, end = _celsius(start, "start"), _celsius(to, "to")
         curve = self.curve()
+        begin, end = self._on_curve(start, "start"), self._on_curve(to, "to")
         from specdb.physics.band import half_between
 
         strain = curve.strain(end) - curve.strain(begin)
@@ -119,6 +119,7 @@ class Material:
             at_c = max(at_c, nodes[0]["temperature_c"])
         if name == "max_exposure_temperature":
             at_c = nodes[0]["temperature_c"]
+        at_c = _snapped(at_c, nodes[0]["temperature_c"], _last(nodes))
         self._check(name, nodes, at_c)
         return _between(nodes, at_c)
 
@@ -231,6 +232,11 @@ class Material:
         borrow = " Strength is never borrowed from another alloy." if name in STRENGTHS else ""
         return f"{said} of {self.key} is not known{why}.{borrow}"
 
+    def _on_curve(self, given: object, field: str) -> float:
+        """A temperature, brought onto an end of the curve that only rounding kept it from."""
+        curve = self.curve()
+        return _snapped(_celsius(given, field), curve.start_c, curve.end_c)
+
     def _check(self, name: str, nodes: list[dict[str, Any]], at_c: float) -> None:
         low, high = nodes[0]["temperature_c"], _last(nodes)
         if low <= at_c <= high:
@@ -282,6 +288,12 @@ def _celsius(given: object, field: str) -> float:
     from specdb import units
 
     return units.read(given, "temperature", field=field, least=-273.15, most=2000.0)
+
+
+def _snapped(at: float, low: float, high: float) -> float:
+    """`at`, or the end of the range it misses by less than 0.01 K: kelvin seldom come out even."""
+    inside = min(max(at, low), high)
+    return inside if abs(at - inside) < 0.01 else at
 
 
 def _last(nodes: list[dict[str, Any]]) -> float:

@@ -11,7 +11,7 @@ import numpy as np
 from specdb.build.borrow import borrowed
 from specdb.build.choose_rows import standing
 from specdb.build.observations import ROOM_C, observations
-from specdb.build.strain_curve import Array, Strain, strain_curve
+from specdb.build.strain_curve import Array, Strain, strain_curve, usual_shape
 
 Row = Mapping[str, Any]
 SIDES = ("expansion-below", "expansion-above")
@@ -117,6 +117,7 @@ def _joined(nodes: list[Strain], added: list[Strain]) -> list[Strain]:
 
 
 def _outline(nodes: Sequence[Strain], grid: Array) -> Array:
-    """The slope of a stand-in at `grid`; beyond its ends, that of the end."""
-    slope = np.interp(grid, [node.at for node in nodes], [node.slope for node in nodes])
-    return np.maximum(slope, 1e-2)
+    """The slope of a stand-in at `grid`; beyond its ends it goes on as metals usually do."""
+    ends = np.clip(grid, nodes[0].at, nodes[-1].at)
+    slope = np.interp(ends, [node.at for node in nodes], [node.slope for node in nodes])
+    return np.maximum(slope * usual_shape(grid) / usual_shape(ends), 1e-2)
