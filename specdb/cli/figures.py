@@ -42,11 +42,8 @@ def thou(value_mm: float) -> str:
 
 
 def band(estimate: Estimate) -> str:
-    """Low to high, or nothing where the figure is exact."""
+    """Low to high without the unit, or nothing where the figure is exact."""
     if estimate.low == estimate.high:
         return ""
     low, high = (number(end, estimate.unit) for end in (estimate.low, estimate.high))
-    unit = low.rpartition(" ")[2]
-    if unit and high.endswith(unit):
-        low = low.removesuffix(unit).rstrip()
-    return f"{low} to {high}"
+    return " to ".join(end.partition(" ")[0] for end in (low, high))

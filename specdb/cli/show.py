@@ -95,10 +95,15 @@ class _Page:
             elif isinstance(value, Estimate | float):
                 figure_lines.append(self._figure(field, value))
             else:
-                word_lines.append([said(field), _cell(field, value)])
+                word_lines.append([said(field), self._words(field, value)])
         yield "\n".join(filter(None, (table.columns(word_lines), table.columns(figure_lines))))
         for field, value in later:
             yield from self._block(field, value, f"{name}.{field}")
+
+    def _words(self, field: str, value: Any) -> str:
+        long = isinstance(value, tuple | list) and len(value) > FEW and not self._everything
+        more = f"; and {len(value) - FEW} more" if long else ""
+        return _cell(field, value[:FEW] if long else value) + more
 
     def _fields(self, record: BaseModel, name: str) -> list[str]:
         every = [each for each in type(record).model_fields if each not in APART]
@@ -113,7 +118,10 @@ class _Page:
             parts = [part for part in self.record(value, name) if part]
             yield f"{title}\n" + "\n\n".join(parts)
             return
-        rows = list(value.values()) if isinstance(value, Mapping) else list(value)
+        if isinstance(value, Mapping):
+            yield f"{title}\n" + table.columns([[said(k), _cell(k, v)] for k, v in value.items()])
+            return
+        rows = list(value)
         if field == "bench":
             yield table.columns([[row.what, row.text] for row in rows])
             return
@@ -152,7 +160,7 @@ class _Page:
 
 def _holds_records(value: object) -> bool:
     if isinstance(value, Mapping):
-        value = tuple(value.values())
+        return True
     many = isinstance(value, tuple | list) and bool(value) and isinstance(value[0], BaseModel)
     return isinstance(value, BaseModel) or many
 
@@ -163,11 +171,10 @@ def _cell(field: str, value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Estimate):
-        return figures.band(value) or figures.number(value.value, value.unit)
+        spread = figures.band(value)
+        return figures.number(value.value, value.unit) + (f" ({spread})" if spread else "")
     if isinstance(value, float):
         return figures.number(value, unit_of(field))
     if isinstance(value, tuple | list):
         return "; ".join(_cell(field, each) for each in value)
-    if isinstance(value, Mapping):
-        return "; ".join(f"{key}: {_cell(key, each)}" for key, each in value.items())
     return str(value)

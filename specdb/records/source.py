@@ -35,4 +35,4 @@ class SourceResult(Answer):
     licence_or_status: str | None
     note: str | None
     rows_by_table: dict[str, int]
-    rows: tuple[SourcedRow, ...]
+    gave: tuple[SourcedRow, ...]

@@ -12,11 +12,11 @@ class TraceRequest(Frozen):
 
 
 class TraceResult(Answer):
-    """A row of any table.
+    """A row of any table, curated or computed.
 
-    `cells` are the cells as written; `converted` what the build computed from them; `withdrawn_in`,
-    `reason` and `replacement` are None for a row that stands; `derived` names the rows whose
-    figures rest on this one.
+    `cells` are the cells as written; `converted` what the build computed beside them (for a computed
+    row, all of it). `rests_on` names the rows a computed row was made from, `derived` what was made
+    from this one. `withdrawn_in`, `reason` and `replacement` are None for a row that stands.
     """
 
     row: str
@@ -24,8 +24,9 @@ class TraceResult(Answer):
     release: str
     cells: dict[str, str]
     converted: dict[str, float | str]
+    rests_on: tuple[str, ...]
+    derived: tuple[str, ...]
+    replaces: tuple[str, ...]
     withdrawn_in: str | None
     reason: str | None
     replacement: str | None
-    rests_on: tuple[str, ...]
-    derived: tuple[str, ...]

@@ -31,6 +31,7 @@ WORDS = {
     "cut_min_mm": "bore to, smallest",
     "decided_by": "decided by",
     "diameter_mm": "diameter",
+    "gave": "rows it gave",
     "grip_lost_c": "lets go when head and ring are both at",
     "head_hoop_bore_mpa": "stretch in the head at the bore",
     "head_limit_kind": "head, past its limit",
