@@ -230,6 +230,7 @@ def _touching_c(ring: Ring, start_c: float, until_strain: float, around_c: float
     if curve.end_c >= around_c and (start_c >= around_c or curve.strain(around_c) <= until_strain):
         return None
     touching = curve.temperature_at(until_strain)
+    # Found to a billionth of a kelvin, so it may come out at the surroundings: never, too.
     return touching if touching < around_c else None
 
 
