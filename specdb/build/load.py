@@ -1,21 +1,17 @@
-"""From checked rows to a database: the tables made, filled and signed in one transaction."""
+"""From checked rows to the batches a database is filled with."""
 
 from __future__ import annotations
 
-import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-
-import sqlalchemy as sa
 
 import specdb
 from specdb.build.digest import digest
 from specdb.build.expand import Expanded
 from specdb.build.facts import facts
 from specdb.build.read import Tables
-from specdb.errors import StoreError
 from specdb.store import migrate, write
 from specdb.store.asof import Release, choose_release
 from specdb.store.engine import IDENTITY
@@ -35,33 +31,17 @@ class Prepared:
 
 
 def load(path: Path, prepared: Prepared, progress: Progress) -> None:
-    """Fill the new, empty file at `path`; one transaction, then statistics and packing."""
-    engine = write.sqlite_writer(path)
-    try:
-        with engine.begin() as connection:
-            write.claim(connection)
-            progress("making the tables")
-            migrate.upgrade(connection)
-            progress("writing the rows")
-            _fill(connection, prepared)
-        progress("packing the file")
-        write.finish(path)
-    except (sa.exc.SQLAlchemyError, sqlite3.Error) as error:
-        cause = getattr(error, "orig", None) or error
-        raise StoreError(f"the database {path} cannot be written: {cause}.") from error
-    finally:
-        engine.dispose()
+    """Make the file at `path`, which is not there yet, the database of these rows."""
+    write.fill(path, _batches(prepared), progress)
 
 
-def _fill(connection: sa.Connection, prepared: Prepared) -> None:
-    for table, rows in prepared.expanded.items():
-        write.insert(connection, table, rows)
-    write.insert(connection, "facts", facts(prepared.expanded))
-    write.insert(connection, "releases", _releases(prepared.tables, prepared.known))
+def _batches(prepared: Prepared) -> Iterator[write.Batch]:
+    yield from prepared.expanded.items()
+    yield "facts", facts(prepared.expanded)
+    yield "releases", _releases(prepared.tables, prepared.known)
     for results in prepared.results.values():
-        for table, rows in results.items():
-            write.insert(connection, table, rows)
-    write.insert(connection, "meta", _meta(prepared.expanded, prepared.known))
+        yield from results.items()
+    yield "meta", _meta(prepared.expanded, prepared.known)
 
 
 def _releases(tables: Tables, known: list[Release]) -> list[dict[str, Any]]:
