@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from specdb.answers import names
 from specdb.answers.evidence import conclude
-from specdb.errors import NotKnown
+from specdb.errors import BadRequest, NotKnown, UnknownName
 from specdb.records.choose import (
     ChooseRequest,
     ChooseResult,
@@ -22,8 +22,8 @@ from specdb.store.query import choices as choice_rows
 Row = Mapping[str, Any]
 GRAVEST_FIRST: tuple[Verdict, ...] = ("never", "avoid", "first", "serves")
 """A word against a class outweighs any for it; of two for it the better one counts."""
-USUAL_FUEL = {"heavy-diesel": "diesel", "light-diesel": "diesel", "heavy-gas": "cng"}
-"""Duty -> the fuel taken when none was told; petrol otherwise."""
+USUAL_DUTY = "moderate"
+"""Cars and light vehicles: taken when no duty was told."""
 ASK_VALVE = "always ask the valve material: the answer is for a valve of the usual steels"
 
 
@@ -73,15 +73,13 @@ def choose(reader: Reader, request: ChooseRequest) -> ChooseResult:
 
 
 def _case(reader: Reader, request: ChooseRequest) -> tuple[Case, tuple[str, ...]]:
+    duty, fuel = _duty_and_fuel(reader, request)
     assumed = []
-    fuel = None if request.fuel is None else names.word(reader, "fuel", request.fuel, "fuel")
-    if request.duty is not None:
-        duty = names.word(reader, "duty", request.duty, "duty")
-    else:
-        duty = "light-diesel" if fuel == "diesel" else "petrol"
-        assumed.append(f"assumed the duty {duty}")
+    if duty is None:
+        duty = USUAL_DUTY
+        assumed.append(f"assumed {duty} duty")
     if fuel is None:
-        fuel = USUAL_FUEL.get(duty, "petrol")
+        fuel = "diesel" if duty == "heavy" else "petrol"
         assumed.append(f"assumed {fuel} as the fuel")
     valve = request.valve_material
     case = Case(
@@ -94,6 +92,29 @@ def _case(reader: Reader, request: ChooseRequest) -> tuple[Case, tuple[str, ...]
         head_class=None if request.head is None else names.head(reader, request.head).head_class,
     )
     return case, tuple(assumed)
+
+
+def _duty_and_fuel(reader: Reader, request: ChooseRequest) -> tuple[str | None, str | None]:
+    """Duty and fuel in what a shop says: `heavy diesel` names both, `petrol` the fuel alone.
+
+    A fuel told on its own counts before one in the duty: a petrol engine may run on gas.
+    """
+    fuels, duties = names.known_words(reader, "fuel"), names.known_words(reader, "duty")
+    found: dict[str, str] = {}
+    for part in (request.duty or "").replace("-", " ").casefold().split():
+        word = part if part in duties else names.fuel_said(part)
+        if word not in duties and word not in fuels:
+            raise UnknownName("duty", part, [*duties, *fuels], field="duty")
+        kind = "duty" if word in duties else "fuel"
+        if found.setdefault(kind, word) != word:
+            raise BadRequest(
+                f"duty: {request.duty!r} names two, {found[kind]} and {word}.",
+                hint=f"Accepted: one {kind}.",
+                field="duty",
+            )
+    if request.fuel is not None:
+        found["fuel"] = names.word(reader, "fuel", request.fuel, "fuel")
+    return found.get("duty"), found.get("fuel")
 
 
 def _nobody_says(rows: Sequence[Row], case: Case) -> NotKnown:

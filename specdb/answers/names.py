@@ -19,15 +19,17 @@ HEAD_CLASSES = ("aluminium", "grey-iron", "ductile-iron", "compacted-iron", "ste
 _HEADS_SAID = {"aluminum": "aluminium", "alloy": "aluminium", "gray-iron": "grey-iron"}
 _WORDS_SAID = {
     "gasoline": "petrol",
-    "natural-gas": "cng",
-    "biogas": "cng",
-    "propane": "lpg",
-    "autogas": "lpg",
+    "lpg": "gas",
+    "autogas": "gas",
+    "propane": "gas",
+    "cng": "gas",
+    "natural-gas": "gas",
+    "biogas": "gas",
     "ethanol": "alcohol",
     "methanol": "alcohol",
     "sodium": "sodium-filled",
-    "stainless": "steel",
 }
+"""What a shop says -> the word of the vocabulary."""
 _FAMILIES = {
     "alloyed-cast-iron": "cast-iron",
     "austenitic-cast-iron": "cast-iron",
@@ -140,8 +142,18 @@ def _material(reader: Reader, key: str) -> dict[str, Any]:
 def word(reader: Reader, vocabulary: str, given: str, field: str) -> str:
     """`given` as a word of a vocabulary list; raises `UnknownName` with the nearest."""
     said = "-".join(given.strip().casefold().split())
-    known = [each for each in class_rows.words(reader, vocabulary) if each != "any"]
+    known = known_words(reader, vocabulary)
     said = said if said in known else _WORDS_SAID.get(said, said)
     if said not in known:
         raise UnknownName(field.replace("_", " "), given, known, field=field)
     return said
+
+
+def known_words(reader: Reader, vocabulary: str) -> list[str]:
+    """The words of a vocabulary list that name something (`any` does not)."""
+    return [each for each in class_rows.words(reader, vocabulary) if each != "any"]
+
+
+def fuel_said(text: str) -> str:
+    """A shop's word for a fuel as the vocabulary has it."""
+    return _WORDS_SAID.get(text, text)

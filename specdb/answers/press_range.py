@@ -52,7 +52,7 @@ class Conditions:
                 "Welded through: relieve the stress, bore after welding, look for cracks, and "
                 "count on the strength of soft metal."
             )
-        if self.fuel in ("lpg", "cng", "hydrogen", "alcohol"):
+        if self.fuel in ("gas", "hydrogen", "alcohol"):
             found.append("This fuel asks for another ring material, not for another press.")
         return tuple(found)
 
