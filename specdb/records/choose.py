@@ -14,7 +14,9 @@ Verdict = Literal["first", "serves", "avoid", "never"]
 
 class ChooseRequest(Frozen):
     position: Position = Field(description="Where it goes; inlet is intake.")
-    duty: str | None = Field(None, description="light, moderate or heavy; heavy diesel says the fuel too.")
+    duty: str | None = Field(
+        None, description="light, moderate or heavy; heavy diesel says the fuel too."
+    )
     fuel: str | None = Field(None, description="Fuel: petrol, diesel, gas (lpg, cng), ...")
     valve_material: str | None = Field(None, description="What the valve is made of. Always ask.")
     head: str | None = Field(None, description="Material or class of the head.")
