@@ -81,13 +81,22 @@ def _heat(shrink: ShrinkResult) -> Iterator[tuple[str, str]]:
     if pair is None:
         yield "heat and chill", "no pair of heat and chill serves within the limits; see why below"
         return
-    yield "head", f"{geometry.to_temperature(pair.head_temperature_c):.0f} degC"
-    chill = "not chilled" if pair.chill == "none" else pair.chill.replace("-", " ")
-    yield "ring", f"{geometry.to_temperature(pair.insert_temperature_c):.0f} degC, {chill}"
+    yield "heat and chill", _place(pair)
+    yield "goes in", _verdict(pair)
     clocks = _clocks(pair)
     if clocks:
         yield "seconds", clocks
-    yield "goes in", _verdict(pair)
+    free = shrink.drop_in
+    if free is not None and free != pair:
+        yield "or drop in", f"{_place(free)}: {_clocks(free) or 'no clock known'}"
+
+
+def _place(pair: ShrinkPair) -> str:
+    head = f"head at {geometry.to_temperature(pair.head_temperature_c):.0f} degC"
+    if pair.chill == "none":
+        return f"{head}, ring not chilled"
+    cold = f"{geometry.to_temperature(pair.insert_temperature_c):.0f} degC"
+    return f"{head}, ring in {pair.chill.replace('-', ' ')} ({cold})"
 
 
 def _clocks(pair: ShrinkPair) -> str:
