@@ -17,8 +17,8 @@ FEATURES = (
 
 
 def insert_soaks(limits: dict[str, Limit], chills: list[Step]) -> tuple[Soak, ...]:
-    """One soak for each chilling medium."""
-    return tuple(_ring(limits, step) for step in chills if step.key != NONE)
+    """One soak for each chilling medium of the shop."""
+    return tuple(_ring(limits, step) for step in chills if step.key != NONE and step.available)
 
 
 def head_soak(limits: dict[str, Limit]) -> Soak:
