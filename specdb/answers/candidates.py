@@ -10,7 +10,14 @@ from specdb.answers.counterbore import Counterbore
 from specdb.answers.near_misses import Search
 from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Shelf
-from specdb.answers.windows import FLOAT_MM, Verdict, judge, rank
+from specdb.answers.windows import (
+    FLOAT_MM,
+    Verdict,
+    Wanted,
+    as_found_window,
+    judge,
+    rank,
+)
 from specdb.records.sizes import Candidate
 
 
@@ -56,15 +63,27 @@ def _only(search: Search, outer: float) -> list[Segment]:
 
 
 def _served(search: Search, segments: Sequence[Segment], most: int) -> list[Choice]:
-    """The first `most` of every shelf and segment, unsorted."""
-    found = []
+    """The first `most` of every shelf and segment, unsorted; a segment that can hold nothing
+    better than what was found below it is passed over."""
+    found: list[Choice] = []
     for segment in segments:
+        if _nothing_better(found, search.wanted, segment, most):
+            continue
         for place, shelf in enumerate(search.shelves):
             for row in shelf.matching(search.wanted, segment, most):
                 verdict = judge(row, search.wanted, segment)
                 order = _order(row, verdict, search, place)
                 found.append(Choice(order, row, shelf, segment, verdict))
     return found
+
+
+def _nothing_better(found: Sequence[Choice], wanted: Wanted, segment: Segment, most: int) -> bool:
+    """Whether `most` rings take less metal than any of this segment could."""
+    low, high = as_found_window(wanted, segment)
+    if len(found) < most or low <= high:
+        return False
+    least = max(segment.low_mm - segment.maximum_mm, wanted.clean_bore) - wanted.largest_reading
+    return sorted(choice.verdict.clean_up for choice in found)[most - 1] < least
 
 
 def _order(row: dict[str, Any], verdict: Verdict, search: Search, place: int) -> tuple[Any, ...]:

@@ -19,7 +19,7 @@ BEYOND_MM = 3.0
 """How far past the largest clean-up the next ring is looked for."""
 FEW = 4
 """Outside diameters listed of those that fit badly."""
-_SEEN_AT_ONCE = 300
+_SEEN_AT_ONCE = 120
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +41,14 @@ class Search:
         return self.mean + ((near.minimum_mm + near.maximum_mm) / 2 if near else 0.0)
 
 
-def near_misses(search: Search, *, inner: bool, height: bool) -> tuple[Rejected, ...]:
+Near = dict[float, tuple[Shelf, dict[str, Any]]]
+"""Outside diameters near the ideal, each with the ring of it that suits best."""
+
+
+def near_misses(search: Search, near: Near, *, inner: bool, height: bool) -> tuple[Rejected, ...]:
     """The near misses: badly fitting outsides, insides and heights (if they were limited) that
     do not suit, and the next ring beyond the largest clean-up."""
-    found = list(_badly_fitting(search))
+    found = list(_badly_fitting(search, near))
     if inner:
         found += _unsuited(search, search.wanted.too_wide_inside(), _wide)
         found += _unsuited(search, search.wanted.too_narrow_inside(), _narrow)
@@ -54,8 +58,8 @@ def near_misses(search: Search, *, inner: bool, height: bool) -> tuple[Rejected,
     return tuple(found)
 
 
-def _badly_fitting(search: Search) -> Iterator[Rejected]:
-    ideal, near, given = search.ideal, _nearest(search), 0
+def _badly_fitting(search: Search, near: Near) -> Iterator[Rejected]:
+    ideal, given = search.ideal, 0
     for outer in sorted(near, key=lambda each: (abs(each - ideal), each)):
         shelf, row = near[outer]
         segment = recommended.at(search.segments, outer)
@@ -65,10 +69,10 @@ def _badly_fitting(search: Search) -> Iterator[Rejected]:
             yield _rejected(row, shelf, reason)
 
 
-def _nearest(search: Search) -> dict[float, tuple[Shelf, dict[str, Any]]]:
-    """Outside diameters near the ideal, each with the ring of it that suits best."""
+def nearest(search: Search) -> Near:
+    """What lies round the ring that would be best as found."""
     ideal = search.ideal
-    near: dict[float, tuple[Shelf, dict[str, Any]]] = {}
+    near: Near = {}
     for shelf in search.shelves:
         low, high = ideal - AROUND_MM, ideal + AROUND_MM
         for row in shelf.around(search.wanted, low, high, ideal, _SEEN_AT_ONCE):
@@ -167,9 +171,8 @@ def _rejected(row: dict[str, Any], shelf: Shelf, reason: str) -> Rejected:
     )
 
 
-def why_not_as_found(search: Search) -> tuple[str, ...]:
+def why_not_as_found(search: Search, near: Near) -> tuple[str, ...]:
     """Why nothing goes in as found: what the bore forbids, and the press of the nearest rings."""
-    near = _nearest(search)
     reasons = []
     for outer in sorted(near, key=lambda each: (abs(each - search.ideal), each))[:2]:
         segment = recommended.at(search.segments, outer)

@@ -6,7 +6,7 @@ A shop's own list becomes another: anything with a name and these two methods.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import isfinite
+from math import inf, isfinite, nextafter
 from typing import Any, Protocol
 
 from specdb.answers.recommended import Segment
@@ -30,7 +30,8 @@ class Shelf(Protocol):
     def around(
         self, wanted: Wanted, low: float, high: float, ideal: float, limit: int
     ) -> Sequence[dict[str, Any]]:
-        """Rings from `low` to `high` outside, nearest to `ideal` first, whatever their press."""
+        """Rings from `low` to `high` outside whatever their press: `limit` from `ideal` up, and as
+        many from there down, those of one outside in the order of `windows.rank`."""
         ...
 
 
@@ -47,6 +48,22 @@ class Generic:
         if window is None:
             return []
         low, high = window
+        edge = wanted.clean_bore + segment.maximum_mm
+        found = self._sorted(wanted, segment, low, min(high, edge), limit) if low <= edge else []
+        if len(found) < limit and high > edge:
+            past = {
+                **_suits(wanted),
+                "outer_min": max(low, nextafter(edge, inf)),
+                "outer_max": high,
+            }
+            found += size_rows.upwards(self._reader, past, limit - len(found))
+        return found
+
+    def _sorted(
+        self, wanted: Wanted, segment: Segment, low: float, high: float, limit: int
+    ) -> list[dict[str, Any]]:
+        """Rings up to the one whose least bore just cleans up: the metal taken does not grow with
+        the outside there, and what goes in as found is among them."""
         cut_from, cut_to = cut_window(wanted, segment)
         return size_rows.matching(
             self._reader,
@@ -69,8 +86,12 @@ class Generic:
     def around(
         self, wanted: Wanted, low: float, high: float, ideal: float, limit: int
     ) -> list[dict[str, Any]]:
-        window = {**_suits(wanted), "outer_min": low, "outer_max": high}
-        return size_rows.around(self._reader, window, ideal, limit)
+        above = {**_suits(wanted), "outer_min": ideal, "outer_max": high}
+        below = {**_suits(wanted), "outer_min": low, "outer_max": nextafter(ideal, 0.0)}
+        return [
+            *size_rows.upwards(self._reader, above, limit),
+            *size_rows.downwards(self._reader, below, limit),
+        ]
 
 
 def _suits(wanted: Wanted) -> dict[str, float]:

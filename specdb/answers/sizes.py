@@ -10,7 +10,7 @@ from specdb.answers.candidates import candidate, ranked
 from specdb.answers.counterbore import Counterbore
 from specdb.answers.evidence import conclude
 from specdb.answers.measuring import measuring
-from specdb.answers.near_misses import Search, near_misses, why_not_as_found
+from specdb.answers.near_misses import Search, near_misses, nearest, why_not_as_found
 from specdb.answers.press_range import PressRange
 from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Generic, Shelf
@@ -48,12 +48,15 @@ def sizes(
     )
     choices = ranked(search, request.most, request.prefer, trade["same-size-preference"].value)
     candidates = tuple(candidate(choice, bore) for choice in choices)
+    near = nearest(search)
     rejected = near_misses(
         search,
+        near,
         inner=request.inner_max is not None or request.inner_min is not None,
         height=request.height_max is not None,
     )
-    return _concluded(reader, request, found, bore, search, candidates, rejected)
+    why = _why_as_found(candidates) or why_not_as_found(search, near)
+    return _concluded(reader, request, found, bore, search, candidates, rejected, why)
 
 
 def _concluded(
@@ -64,10 +67,10 @@ def _concluded(
     search: Search,
     candidates: tuple[Candidate, ...],
     rejected: tuple[Rejected, ...],
+    why: tuple[str, ...],
 ) -> SizesResult:
     first = candidates[0].outer_mm if candidates else search.ideal
     segment = recommended.at(found.segments, first)
-    as_found = any(each.as_found for each in candidates)
     remarks = (*found.conditions.remarks(bore.trade[press_range.SOFT]), *bore.remarks(candidates))
     return conclude(
         SizesResult,
@@ -78,8 +81,8 @@ def _concluded(
         insert_class=found.ring.insert_class or found.ring.name,
         position=request.position,
         measured=bore.measured(),
-        as_found=as_found,
-        as_found_why=_why_as_found(candidates) if as_found else why_not_as_found(search),
+        as_found=any(each.as_found for each in candidates),
+        as_found_why=why,
         clean_bore_mm=bore.wanted.clean_bore,
         candidates=candidates,
         rejected=rejected,

@@ -1,7 +1,9 @@
 """Ring sizes by a window on the outside diameter.
 
 Every search is a window, from what goes in as found to the largest clean-up, so the index on
-(as_of, outer_mm) bounds its cost. Any two rows are told apart by the order, which ends in the id.
+(as_of, outer_mm) bounds its cost. Up to the ring whose least bore just cleans up the rows are
+sorted; past it more outside is more metal, and walking the index is the order. Any two rows are
+told apart by the order, which ends in the id.
 """
 
 from __future__ import annotations
@@ -38,38 +40,32 @@ ORDER BY
     {_CLOSER}, s.outer_mm, s.inner_mm, s.height_mm, s.id
 LIMIT :limit
 """
-_AROUND = f"""
+_LARGER = f"""
 SELECT {_COLUMNS}
 FROM insert_sizes AS s
 WHERE s.as_of = :ordinal AND s.outer_mm BETWEEN :outer_min AND :outer_max AND {_SUITS}
-ORDER BY abs(s.outer_mm - :ideal), s.outer_mm, {_CLOSER}, s.inner_mm, s.height_mm, s.id
+ORDER BY s.outer_mm, {_CLOSER}, s.inner_mm, s.height_mm, s.id
 LIMIT :limit
 """
-_SPAN = """
-SELECT min(s.outer_mm) AS smallest, max(s.outer_mm) AS largest
-FROM insert_sizes AS s WHERE s.as_of = :ordinal
-"""
+_SMALLER = _LARGER.replace("ORDER BY s.outer_mm,", "ORDER BY s.outer_mm DESC,")
 
 
 def matching(reader: Reader, window: Mapping[str, float], limit: int) -> list[dict[str, Any]]:
     """Rings that go in as found, or clean up, within a window: least metal first.
 
-    `window` holds the named parameters above, mm.
+    `window` holds the named parameters above, mm. The whole window is sorted: keep it narrow.
     """
     return reader.all(_MATCHING, **window, limit=limit)
 
 
-def around(
-    reader: Reader, window: Mapping[str, float], ideal: float, limit: int
-) -> list[dict[str, Any]]:
-    """Rings of a window whatever their press, those nearest to `ideal` outside first.
+def upwards(reader: Reader, window: Mapping[str, float], limit: int) -> list[dict[str, Any]]:
+    """Rings of a window whatever their press, the smallest outside first.
 
-    `window` holds the named parameters of its statement, mm.
+    Walks the index and stops at the limit, however wide the window.
     """
-    return reader.all(_AROUND, **window, ideal=ideal, limit=limit)
+    return reader.all(_LARGER, **window, limit=limit)
 
 
-def span(reader: Reader) -> tuple[float, float] | None:
-    """Smallest and largest outside diameter there is, mm."""
-    row = reader.one(_SPAN)
-    return None if row is None or row["smallest"] is None else (row["smallest"], row["largest"])
+def downwards(reader: Reader, window: Mapping[str, float], limit: int) -> list[dict[str, Any]]:
+    """The same, the largest outside first."""
+    return reader.all(_SMALLER, **window, limit=limit)
