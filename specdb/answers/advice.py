@@ -18,7 +18,7 @@ def advice(
     """Lines for the mildest pair that serves, and for the mildest that drops in."""
     if chosen is None:
         return ("no pair of heat and cold serves: take less press, or press it in cold",)
-    lines = list(_pair(chosen))
+    lines = list(of_pair(chosen))
     lines += [
         f"soak of the ring in {soak.medium}: {soak.text}"
         for soak in soaks
@@ -27,7 +27,7 @@ def advice(
     if chosen.heat not in (ROOM, GIVEN) or chosen.head_temperature_c > 30:
         lines.append(f"soak of the head: {head.text}")
     if drop_in is not None and drop_in is not chosen:
-        lines.append("for a ring that drops in: " + "; ".join(_pair(drop_in)))
+        lines.append("for a ring that drops in: " + "; ".join(of_pair(drop_in)))
     elif drop_in is None:
         lines.append("no pair here lets the ring drop in with its clearance")
     lines.append("hold the ring down until it grips; try a 0.03 mm feeler under it")
@@ -47,7 +47,8 @@ def seconds_down(seconds: float) -> str:
     return f"{int(seconds // step * step)} s"
 
 
-def _pair(pair: ShrinkPair) -> Iterator[str]:
+def of_pair(pair: ShrinkPair) -> Iterator[str]:
+    """Where head and ring are brought to, how the ring goes in, and for how long."""
     ring = (
         "ring as it is"
         if pair.chill == NONE
@@ -58,11 +59,18 @@ def _pair(pair: ShrinkPair) -> Iterator[str]:
         yield f"drops in with {pair.clearance_mm.low:.2f} mm of clearance at the tightest"
     else:
         yield f"light press: {_left(pair.interference_left_mm)}; {STROKE}"
+    clocks = _clocks(pair)
+    if clocks:
+        yield clocks
+
+
+def _clocks(pair: ShrinkPair) -> str:
+    """The contact clocks of a ring that drops in; a pressed one touches from the first, and has as
+    long as a light press is enough."""
+    if pair.verdict == "light-press":
+        return _clock(pair.light_seconds, "in the hand before a light press is not enough")
     told = [_clock(pair.air_seconds, "in the hand"), _clock(pair.bore_seconds, "in the bore")]
-    if pair.verdict == "light-press" and not any(told):
-        told = [_clock(pair.light_seconds, "in the hand before a light press is not enough")]
-    if any(told):
-        yield ", ".join(filter(None, told))
+    return ", ".join(filter(None, told))
 
 
 def _left(left: Estimate) -> str:

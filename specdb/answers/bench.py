@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from specdb.answers import advice
 from specdb.physics import geometry
 from specdb.records.fit import FitResult
 from specdb.records.seat import BenchLine, BoringSetting, SeatReadings
-from specdb.records.shrink import ShrinkPair, ShrinkResult
+from specdb.records.shrink import ShrinkResult
 from specdb.records.sizes import Candidate, SizesResult
 
 INCH = 25.4
@@ -77,42 +78,12 @@ def _press(chosen: Candidate) -> str:
 
 
 def _heat(shrink: ShrinkResult) -> Iterator[tuple[str, str]]:
-    pair = shrink.chosen
-    if pair is None:
+    if shrink.chosen is None:
         yield "heat and chill", "no pair of heat and chill serves within the limits; see why below"
         return
-    yield "heat and chill", _place(pair)
-    yield "goes in", _verdict(pair)
-    clocks = _clocks(pair)
-    if clocks:
-        yield "seconds", clocks
-    free = shrink.drop_in
-    if free is not None and free != pair:
-        yield "or drop in", f"{_place(free)}: {_clocks(free) or 'no clock known'}"
-
-
-def _place(pair: ShrinkPair) -> str:
-    head = f"head at {geometry.to_temperature(pair.head_temperature_c):.0f} degC"
-    if pair.chill == "none":
-        return f"{head}, ring not chilled"
-    cold = f"{geometry.to_temperature(pair.insert_temperature_c):.0f} degC"
-    return f"{head}, ring in {pair.chill.replace('-', ' ')} ({cold})"
-
-
-def _clocks(pair: ShrinkPair) -> str:
-    said = []
-    if pair.air_seconds is not None:
-        said.append(f"{geometry.to_seconds(pair.air_seconds.low)} s in the hand")
-    if pair.bore_seconds is not None:
-        said.append(f"{geometry.to_seconds(pair.bore_seconds.low)} s in the bore")
-    return ", ".join(said)
-
-
-def _verdict(pair: ShrinkPair) -> str:
-    if pair.verdict == "drop-in":
-        return "drop in"
-    force = pair.press_force_n.high / 1000
-    return f"light press, up to {force:.1f} kN: piloted driver, one stroke, full height"
+    yield "heat and chill", "; ".join(advice.of_pair(shrink.chosen))
+    if shrink.drop_in is not None and shrink.drop_in != shrink.chosen:
+        yield "or drop in", "; ".join(advice.of_pair(shrink.drop_in))
 
 
 def _lets_go(fit: FitResult) -> str:

@@ -90,7 +90,7 @@ class _Page:
             value = getattr(record, field)
             if value is None or value in ((), {}, ""):
                 continue
-            if _holds_records(value):
+            if _holds_records(value) or _is_prose(value):
                 later.append((field, value))
             elif isinstance(value, Estimate | float):
                 figure_lines.append(self._figure(field, value))
@@ -122,6 +122,9 @@ class _Page:
             yield f"{title}\n" + table.columns([[said(k), _cell(k, v)] for k, v in value.items()])
             return
         rows = list(value)
+        if _is_prose(value):
+            yield _section(title, rows)
+            return
         if field == "bench":
             yield table.columns([[row.what, row.text] for row in rows])
             return
@@ -135,6 +138,7 @@ class _Page:
             field
             for field in self._fields(rows[0], name)
             if not _holds_records(getattr(rows[0], field))
+            and any(getattr(row, field) is not None for row in rows)
         ]
         *front, last = fields
         header = [*map(said, front), "rows", said(last)]
@@ -163,6 +167,13 @@ def _holds_records(value: object) -> bool:
         return True
     many = isinstance(value, tuple | list) and bool(value) and isinstance(value[0], BaseModel)
     return isinstance(value, BaseModel) or many
+
+
+def _is_prose(value: object) -> bool:
+    """Sentences, which read better as a list than as a line."""
+    return isinstance(value, tuple) and any(
+        isinstance(each, str) and " " in each and len(each) > 30 for each in value
+    )
 
 
 def _cell(field: str, value: Any) -> str:

@@ -66,3 +66,7 @@ class InterferenceResult(Answer):
     remarks: tuple[str, ...]
     decided_by: tuple[str, ...]
     ranges: tuple[RangeRow, ...]
+
+    @property
+    def answered(self) -> bool:
+        return self.interference_min_mm is not None

@@ -97,3 +97,12 @@ class ShrinkResult(Answer):
     insert_soak: tuple[Soak, ...]
     head_soak: Soak
     pairs: tuple[ShrinkPair, ...]
+
+    @property
+    def serving(self) -> tuple[ShrinkPair, ...]:
+        """The pairs that let the ring in, mildest first: what a screen shows of `pairs`."""
+        return tuple(pair for pair in self.pairs if pair.verdict != "no")
+
+    @property
+    def answered(self) -> bool:
+        return self.chosen is not None

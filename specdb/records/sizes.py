@@ -123,3 +123,7 @@ class SizesResult(Answer):
     rule: str
     remarks: tuple[str, ...]
     sources: tuple[str, ...]
+
+    @property
+    def answered(self) -> bool:
+        return bool(self.candidates)

@@ -150,6 +150,13 @@ SHOWN: dict[str, tuple[str, ...]] = {
         "bore_seconds",
         "why",
     ),
+    "ShrinkResult": (
+        "interference_mm",
+        "clearance_wanted_mm",
+        "heat_limit_c",
+        "advice",
+        "serving",
+    ),
     "SeatPlan": ("label", "bench", "problems", "sizes", "fit", "shrink"),
     "SeatPlan.sizes": ("candidates", "rejected"),
     "SeatPlan.fit": (
