@@ -214,3 +214,25 @@ def test_columns_are_as_declared(expanded: Expanded) -> None:
             for name, kind in columns.items():
                 empty = name == "temperature_from_c" and each[name] is None
                 assert empty or isinstance(each[name], kind)
+
+
+def hot_strength(state: str, *conditions: tuple[str, float]) -> dict[float, float]:
+    rows = [
+        row("m", "proof_strength", at, 100.0 + k, 5.0, condition=condition)
+        for k, (condition, at) in enumerate(conditions)
+    ]
+    tables = made(row("m", "proof_strength", 20.0, 300.0, 10.0), *rows)
+    return {n["temperature_c"]: n["value"] for n in tables.property_nodes if n["state"] == state}
+
+
+SOAKED, QUICK = "after conditioning at test temperature", "unconditioned, tested at temperature"
+
+
+def test_strength_of_a_running_head_and_of_a_short_heating() -> None:
+    both = ((SOAKED, 250.0), (QUICK, 250.0), (QUICK, 180.0))
+    assert hot_strength("running", *both) == {20.0: 300.0, 250.0: 100.0}
+    assert hot_strength("short", *both) == {20.0: 300.0, 250.0: 101.0, 180.0: 102.0}
+    assert hot_strength("running", (QUICK, 250.0), (QUICK, 180.0)) == {20.0: 300.0, 180.0: 101.0}
+    assert hot_strength("short", (SOAKED, 250.0)) == {20.0: 300.0, 250.0: 100.0}
+    limit = ("upper limit of the family", 250.0)
+    assert hot_strength("running", limit) == {20.0: 300.0}
