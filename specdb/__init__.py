@@ -13,8 +13,8 @@ The map, from the ground up; a room imports only from rooms above its own line:
     database   what open() returns
     cli, web   thin faces printed from the registry
 
-`open()` gives a `Database`; every name below is imported on first use, so that importing the package
-costs next to nothing.
+`open()` gives a `Database`; every name below is imported on first use, so that importing the
+package costs next to nothing.
 """
 
 from __future__ import annotations

@@ -13,6 +13,8 @@ def number(value: float, unit: str) -> str:
     """`value` with the digits its unit deserves and the unit itself."""
     if unit == "mm":
         return f"{value:.3f} mm"
+    if unit == "1/K":
+        return f"{value * 1e6:.1f}e-6/K"
     if unit == "N":
         return f"{significant(value / 1000, 2)} kN"
     if unit in ("degC", "C"):

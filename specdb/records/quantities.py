@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, ValidationInfo
+from pydantic import BeforeValidator, Field, JsonValue, ValidationInfo
 
 from specdb import units
 
@@ -23,7 +23,7 @@ def _quantity(kind: str, **bounds: float) -> Any:
 
 
 def _text(kind: str) -> Any:
-    examples = list(units.KINDS[kind].examples)
+    examples: list[JsonValue] = list(units.KINDS[kind].examples)
     return Field(json_schema_extra={"type": ["string", "number"], "examples": examples})
 
 
@@ -39,3 +39,11 @@ Temperature = Annotated[
 """A temperature, degC."""
 Roughness = Annotated[float, _quantity("length", least=0.0, most=0.1), _text("length")]
 """A roughness height, mm: text with its unit such as 6.3 um; at most a tenth of a millimetre."""
+Angle = Annotated[float, _quantity("angle", least=-89.0, most=89.0), _text("angle")]
+"""An angle between a plane and a cylinder, deg."""
+Area = Annotated[float, _quantity("area", least=0.0, most=1e6), _text("area")]
+"""An area of a face of a part, mm2: text with its unit such as 50 cm2."""
+Volume = Annotated[float, _quantity("volume", above=0.0, most=1e9), _text("volume")]
+"""A volume, mm3: text with its unit such as 399.5 cm3."""
+Ratio = Annotated[float, _quantity("number", above=1.0, most=100.0), _text("number")]
+"""A compression ratio: 10.5 or 10.5:1."""

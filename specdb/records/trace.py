@@ -14,9 +14,10 @@ class TraceRequest(Frozen):
 class TraceResult(Answer):
     """A row of any table, curated or computed.
 
-    `cells` are the cells as written; `converted` what the build computed beside them (for a computed
-    row, all of it). `rests_on` names the rows a computed row was made from, `derived` what was made
-    from this one. `withdrawn_in`, `reason` and `replacement` are None for a row that stands.
+    `cells` are the cells as written; `converted` what the build computed beside them (for a
+    computed row, all of it). `rests_on` names the rows a computed row was made from, `derived`
+    what was made from this one. `withdrawn_in`, `reason` and `replacement` are None for a row
+    that stands.
     """
 
     row: str

@@ -1,0 +1,145 @@
+"""Wrong input costs nothing but a clear message: what was given, understood, accepted; no traceback."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from specdb.cli.app import run
+
+FIT = {
+    "--insert-diameter": "38.16 mm",
+    "--bore": "38.02 mm",
+    "--insert-inner": "31 mm",
+    "--height": "8 mm",
+    "--head": "al-si7mg-t6",
+    "--insert": "sintered-tool-steel",
+}
+"""A fit in alloy that every test here changes in one place."""
+
+
+@pytest.fixture
+def specdb(bundled: Path, capsys: pytest.CaptureFixture[str]):
+    """Run the command; gives exit code, standard output, standard error."""
+
+    def ask(*args: str) -> tuple[int, str, str]:
+        with pytest.raises(SystemExit) as stopped:
+            run(list(args))
+        out, err = capsys.readouterr()
+        return int(stopped.value.code or 0), out, err
+
+    return ask
+
+
+def fit_with(**changed: str) -> list[str]:
+    options = FIT | {f"--{name.replace('_', '-')}": text for name, text in changed.items()}
+    return ["fit", *(word for option in options.items() for word in option)]
+
+
+def test_the_unchanged_fit_is_answered(specdb) -> None:
+    code, out, err = specdb(*fit_with(), "--json")
+    assert (code, err) == (0, "")
+    assert json.loads(out)["interference_mm"]["value"] == pytest.approx(0.14)
+
+
+REFUSED = [
+    ({"head": "al-si7mg-t7"}, ["al-si7mg-t7", "Did you mean", "al-si7mg-t6"]),
+    ({"bore": "38 kg"}, ["bore", "38 kg", "mass", "Accepted"]),
+    ({"bore": "-38"}, ["bore", "-38"]),
+    ({"bore": "0"}, ["bore", "0"]),
+    ({"bore": "nan"}, ["bore", "nan"]),
+    ({"bore": "inf"}, ["bore", "inf"]),
+    ({"bore": "1e400 mm"}, ["bore", "1e400"]),
+    ({"bore": "38,105 mm"}, ["bore", "38,105", "ambiguous"]),
+    ({"bore": "2**3 mm"}, ["bore", "2**3"]),
+    ({"bore": "thirty eight"}, ["bore", "thirty eight", "Accepted"]),
+    ({"bore": ""}, ["bore"]),
+    ({"bore": "38.30 mm"}, ["38.3", "38.16"]),
+    ({"insert_inner": "39 mm"}, ["39", "38.16"]),
+    ({"head_temperature": "2 mm"}, ["head_temperature", "2 mm"]),
+    ({"surface": "wet"}, ["surface", "wet", "dry", "oiled"]),
+]
+
+
+@pytest.mark.parametrize(("changed", "said"), REFUSED, ids=lambda each: str(each)[:40])
+def test_a_wrong_argument_is_named_and_nothing_is_printed(specdb, changed, said) -> None:
+    code, out, err = specdb(*fit_with(**changed))
+    assert code == 2, err
+    assert out == ""
+    assert "Traceback" not in err
+    for words in said:
+        assert words in err
+
+
+def test_a_temperature_outside_the_curve_has_no_answer_and_names_the_range(specdb) -> None:
+    code, _, err = specdb(*fit_with(head_temperature="600 degC"))
+    assert code == 1
+    assert "known from" in err
+    assert "300 degC" in err
+
+
+def test_readings_that_disagree_wildly_are_refused_by_name(specdb) -> None:
+    code, _, err = specdb(
+        *("sizes", "--bore", "38.05", "--bore", "83.05"),
+        *("--head", "aluminium", "--insert", "high-chrome"),
+    )
+    assert code == 2
+    assert "83.05" in err
+
+
+@pytest.mark.parametrize(
+    ("text", "bore_mm"),
+    [
+        ("38.1", 38.1),
+        ("38,1 mm", 38.1),
+        ("1.5in", 38.1),
+        ('1.5"', 38.1),
+        ("1 1/2 in", 38.1),
+        ("1500 thou", 38.1),
+        ("3.81 cm", 38.1),
+    ],
+)
+def test_ordinary_notation_is_read(specdb, text: str, bore_mm: float) -> None:
+    ask = ["sizes", "--bore", text, "--head", "aluminium", "--insert", "high-chrome", "--json"]
+    code, out, err = specdb(*ask)
+    assert (code, err) == (0, "")
+    assert json.loads(out)["measured"]["mean_mm"] == pytest.approx(bore_mm, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        (["sise"], ["no command is called 'sise'", "sizes"]),
+        (["fit"], ["insert_diameter", "bore", "head"]),
+        (["material"], ["MATERIAL"]),
+        (["material", "unobtainium-9"], ["unobtainium-9"]),
+        (["trace", "no.such.row"], ["no.such.row"]),
+        (["source", "no-such-source"], ["no-such-source"]),
+        (["fit", "--colour", "red"], ["--colour"]),
+        (["material", "al-si7mg-t6", "--release", "1999.01"], ["1999.01", "next"]),
+        (["material", "al-si7mg-t6", "--database", "/no/such/file"], ["/no/such/file"]),
+    ],
+    ids=lambda each: " ".join(each)[:40],
+)
+def test_misuse_of_a_command_is_one_message(specdb, args, said) -> None:
+    code, out, err = specdb(*args)
+    assert code in (1, 2)
+    assert out == ""
+    assert "Traceback" not in err
+    for words in said:
+        assert words in err
+
+
+def test_help_of_every_question_lists_its_arguments(bundled: Path) -> None:
+    from specdb.answers.registry import QUESTIONS
+    from specdb.cli.app import app
+
+    for question in QUESTIONS.values():
+        result = CliRunner().invoke(app, [question.name, "--help"])
+        assert result.exit_code == 0, result.output
+        for name in question.request_type().model_fields:
+            words = name.upper() if name == question.leading else f"--{name.replace('_', '-')}"
+            assert words in result.output
