@@ -10,8 +10,10 @@ if TYPE_CHECKING:
 
     from specdb.answers.material import Material
     from specdb.records.choose import ChooseResult
+    from specdb.records.cut import CutResult
     from specdb.records.fit import FitResult
     from specdb.records.interference import InterferenceResult
+    from specdb.records.removal import RemovalResult
     from specdb.records.seat import SeatPlan, SeatReadings
     from specdb.records.shrink import ShrinkResult
     from specdb.records.sizes import SizesResult
@@ -73,6 +75,14 @@ class Database:
     def shrink(self, **asked: Any) -> ShrinkResult:
         """Every pair of heating step and chilling medium, with its verdict and clocks."""
         return cast("ShrinkResult", self.ask("shrink", **asked))
+
+    def removal(self, **asked: Any) -> RemovalResult:
+        """Cutter and setting for boring an old ring out, and the other ways it comes out."""
+        return cast("RemovalResult", self.ask("removal", **asked))
+
+    def cut(self, **asked: Any) -> CutResult:
+        """The faces of a seat for a valve: diameters, heights, feeds."""
+        return cast("CutResult", self.ask("cut", **asked))
 
     def seat(self, readings: SeatReadings | None = None, **asked: Any) -> SeatPlan:
         """The whole plan of one seat, from `SeatReadings` or from keywords."""

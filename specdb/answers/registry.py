@@ -115,6 +115,33 @@ QUESTIONS: dict[str, Question] = {
             _JOINT,
         ),
         _question(
+            "removal",
+            "Boring an old ring out: cutter, setting, wall left, and other ways out.",
+            {
+                "insert_diameter": "38.1 mm",
+                "wall": "0.4 mm",
+                "pilot": "6.98 mm",
+                "runout": "0.10 mm",
+                "depth": "8.2 mm",
+                "head": "aluminium",
+                "insert": "sintered-plain",
+            },
+        ),
+        _question(
+            "cut",
+            "A seat in three faces: diameters, heights, feeds, and what the insert carries.",
+            {
+                "valve_diameter": "29 mm",
+                "seat_width": "1.5 mm",
+                "inset": "0.5 mm",
+                "margin": "1.2 mm",
+                "recess": "0.3 mm",
+                "insert_diameter": "32 mm",
+                "insert_inner": "24.5 mm",
+                "height": "6 mm",
+            },
+        ),
+        _question(
             "seat",
             "All of it for one seat: ring, bore, setting, heat, chill, seconds.",
             {

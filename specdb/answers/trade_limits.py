@@ -28,9 +28,11 @@ class Limit:
         return sum(given) / len(given)
 
 
-def limits(reader: Reader, features: Sequence[str]) -> dict[str, Limit]:
+def limits(
+    reader: Reader, features: Sequence[str], table: limit_rows.Table = "insert_dimensions"
+) -> dict[str, Limit]:
     """Each feature's limit, from its first row that stands. Raises `NotKnown` for one without."""
-    found = pick(limit_rows.insert_features(reader, features))
+    found = pick(limit_rows.features(reader, table, features))
     for feature in features:
         if feature not in found:
             raise NotKnown(

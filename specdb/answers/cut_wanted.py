@@ -1,0 +1,112 @@
+"""What a seat is cut to where nobody said: width, inset, angles, rim and throat of the trade."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from specdb.answers.published import common_practice, middle
+from specdb.errors import BadRequest, NotKnown
+from specdb.physics.seat_faces import Angles
+from specdb.records.cut import CutRequest
+from specdb.store.asof import Reader
+from specdb.store.query import limits as limit_rows
+
+FEATURES = ("seat-width", "seat-inset", "margin-minimum", "top-angle")
+STEEP_DEG = 35.0
+"""Seats steeper than this get the usual 30 degree top cut, flatter ones 15."""
+
+
+@dataclass
+class Wanted:
+    """The seat to cut, mm and degrees, with what was taken for granted and the rows used."""
+
+    width: float
+    inset: float
+    angles: Angles
+    margin: float
+    margin_told: bool
+    recess: float
+    throat: float
+    assumed: list[str] = field(default_factory=list)
+    rows: list[str] = field(default_factory=list)
+
+
+def wanted(reader: Reader, request: CutRequest) -> Wanted:
+    """The seat asked for, filled up from the trade's rows; raises `BadRequest`, `NotKnown`."""
+    rows = limit_rows.features(reader, "seat_geometry", FEATURES)
+    assumed: list[str] = []
+    used: list[str] = []
+
+    def usual(feature: str, words: str) -> float:
+        mine = [row for row in rows if row["feature"] == feature]
+        row = common_practice(mine, request.position, request.valve_diameter)
+        if row is None:
+            raise NotKnown(f"this data release holds no usual {words}.", hint="Say which.")
+        used.append(row["id"])
+        value = middle(row)
+        assumed.append(f"{words} {value:g} mm{_between(row)} (common practice)")
+        return value
+
+    width = request.seat_width or usual("seat-width", "seat width")
+    inset = usual("seat-inset", "inset") if request.inset is None else request.inset
+    margin = request.margin or usual("margin-minimum", "valve rim not told: the least allowed,")
+    made = Wanted(width, inset, _angles(request), margin, request.margin is not None, 0.0, 0.0)
+    made.assumed, made.rows = assumed, used
+    if request.top_angle is None:
+        assumed.append(f"top cut of {made.angles.top:g} degrees")
+        used += [row["id"] for row in rows if _is_top(row, made.angles.top)]
+    if request.recess is None:
+        assumed.append("valve face flush with the deck: recess not told")
+    made.recess = request.recess or 0.0
+    made.throat = _throat(reader, request, made)
+    return made
+
+
+def _between(row: Mapping[str, Any]) -> str:
+    low, high = row["minimum_house"], row["maximum_house"]
+    return "" if low is None or high is None or low == high else f", of {low:g} to {high:g}"
+
+
+def _is_top(row: Mapping[str, Any], angle: float) -> bool:
+    here = row["feature"] == "top-angle" and row["basis"] == "stands"
+    return here and bool(row["minimum_house"] == angle)
+
+
+def _angles(request: CutRequest) -> Angles:
+    if not 1.0 <= request.seat_angle <= 85.0:
+        raise BadRequest(
+            f"seat_angle: {request.seat_angle:g} deg is not possible here.",
+            hint="Accepted: 1 to 85 deg from the plane square to the guide axis (45 = 90 "
+            "included).",
+            field="seat_angle",
+        )
+    top = request.top_angle
+    if top is None:
+        top = 30.0 if request.seat_angle > STEEP_DEG else 15.0
+    angles = Angles(
+        top,
+        request.seat_angle,
+        request.throat_angle,
+        request.seat_angle - request.interference_angle,
+    )
+    angles.check()
+    return angles
+
+
+def _throat(reader: Reader, request: CutRequest, made: Wanted) -> float:
+    """Diameter of the bore the throat cut runs out in."""
+    if request.insert_inner is not None:
+        return request.insert_inner
+    rows = limit_rows.insert_features(reader, ("throat-to-valve",))
+    row = common_practice(rows, request.position)
+    if row is None:
+        raise NotKnown("this data release holds no usual throat.", hint="Say insert_inner.")
+    made.rows.append(row["id"])
+    low, high = row["minimum_house"], row["maximum_house"]
+    made.assumed.append(
+        f"throat {middle(row):g} of the valve, of {low:g} to {high:g} (common practice): "
+        "insert_inner not told"
+    )
+    return middle(row) * request.valve_diameter
