@@ -1,11 +1,22 @@
 """A figure with its band and the rows it stands on, and how bands combine.
 
+What `low` and `high` mean. An input is one of two kinds:
+
+limits    a tolerance, a reading error, a range a part may lie anywhere in: nothing lies outside
+spreads   what sources and material scatter leave open: about 95 in 100 of what the figure may be
+          lies inside, two standard uncertainties to either side
+
+and the band of a result holds at least 95 in 100 of what it may be when limits lie anywhere and
+spreads scatter like a bell. It is no more than the limits where there are limits only (then nothing
+lies outside), and 95 in 100 where there are spreads only.
+
 The one method, used everywhere: the function is evaluated at the nominal values, then with
-one input at a time moved to its low and its high end. Inputs that are *limits* (a tolerance, a
-reading error, a range a part may lie anywhere in) add their shifts up; inputs that are
-*spreads* (what sources and material scatter leave open) add theirs in quadrature, since they
-are independent and seldom all at their ends. First order: good while the function is close to
-straight over the bands.
+one input at a time moved to its low and its high end. Limits add their shifts up, since all parts
+of a heap may be at their worst together; spreads add theirs in quadrature, since they are
+independent and seldom all at their ends; the two sums are added. First order: good while the
+function is close to straight over the bands. What cannot be below (or above) some figure, a
+pressure below zero, is told by `bounds` and its band stops there. The tests compare with draws
+at random and with an independent library of error propagation.
 """
 
 from __future__ import annotations
@@ -53,11 +64,13 @@ def propagate(
     limits: Mapping[str, Estimate] | None = None,
     spreads: Mapping[str, Estimate] | None = None,
     rows: Iterable[str] = (),
+    bounds: Mapping[str, tuple[float, float]] | None = None,
 ) -> dict[str, Estimate]:
     """Bands of every output of `function(**inputs)` by the method of this module.
 
     `function` takes the keys of `limits` and `spreads` as keywords and returns floats by name;
-    `units` names the outputs wanted and their units. Every output carries the sources of every
+    `units` names the outputs wanted and their units; `bounds` the least and the greatest an output
+    can be, where it has such, and its band is cut there. Every output carries the sources of every
     input and `rows` besides. Cost: two calls for each input that has a band.
     """
     limits, spreads = dict(limits or {}), dict(spreads or {})
@@ -81,13 +94,14 @@ def propagate(
                 down_square[output] += fall**2
                 up_square[output] += rise**2
     sources = {row for given in (*limits.values(), *spreads.values()) for row in given.sources}
-    return {
-        output: Estimate(
-            centre[output],
-            centre[output] + down[output] - math.sqrt(down_square[output]),
-            centre[output] + up[output] + math.sqrt(up_square[output]),
-            unit,
-            tuple(sources | set(rows)),
+    bounds = bounds or {}
+    found = {}
+    for output, unit in units.items():
+        middle = centre[output]
+        least, most = bounds.get(output, (-math.inf, math.inf))
+        low = max(middle + down[output] - math.sqrt(down_square[output]), least)
+        high = min(middle + up[output] + math.sqrt(up_square[output]), most)
+        found[output] = Estimate(
+            middle, min(low, middle), max(high, middle), unit, tuple(sources | set(rows))
         )
-        for output, unit in units.items()
-    }
+    return found

@@ -42,6 +42,24 @@ UNITS = {
 }
 
 
+FROM_ZERO = (0.0, math.inf)
+BOUNDS = {
+    "pressure_mpa": FROM_ZERO,
+    "pressure_formula_mpa": FROM_ZERO,
+    "insert_hoop_bore_mpa": (-math.inf, 0.0),
+    "insert_hoop_outer_mpa": (-math.inf, 0.0),
+    "head_hoop_bore_mpa": FROM_ZERO,
+    "insert_von_mises_mpa": FROM_ZERO,
+    "head_von_mises_mpa": FROM_ZERO,
+    "press_force_n": FROM_ZERO,
+    "hold_force_n": FROM_ZERO,
+    "insert_yield_ratio": FROM_ZERO,
+    "insert_set_mm": FROM_ZERO,
+    "head_yield_ratio": FROM_ZERO,
+}
+"""What these figures can be: a fit that does not press has none of them."""
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """Ring or head at its temperature: strain from 20 degC (1), stiffness and strength (MPa).
@@ -121,7 +139,7 @@ def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
         "smoothing": press.smoothing,
     }
     spreads = press.spreads()
-    found = propagate(outcome, units=units, limits=limits, spreads=spreads)
+    found = propagate(outcome, units=units, limits=limits, spreads=spreads, bounds=BOUNDS)
     inputs = {**limits, **spreads}
     return {name: _sourced(name, figure, inputs) for name, figure in found.items()}
 
