@@ -11,8 +11,12 @@ if TYPE_CHECKING:
     from specdb.answers.material import Material
     from specdb.records.choose import ChooseResult
     from specdb.records.cut import CutResult
+    from specdb.records.deck import DeckResult
     from specdb.records.fit import FitResult
+    from specdb.records.guide import GuideResult
+    from specdb.records.height import HeightResult
     from specdb.records.interference import InterferenceResult
+    from specdb.records.loose import LooseResult
     from specdb.records.removal import RemovalResult
     from specdb.records.seat import SeatPlan, SeatReadings
     from specdb.records.shrink import ShrinkResult
@@ -83,6 +87,22 @@ class Database:
     def cut(self, **asked: Any) -> CutResult:
         """The faces of a seat for a valve: diameters, heights, feeds."""
         return cast("CutResult", self.ask("cut", **asked))
+
+    def deck(self, **asked: Any) -> DeckResult:
+        """What a skim leaves, and the published limits side by side."""
+        return cast("DeckResult", self.ask("deck", **asked))
+
+    def height(self, **asked: Any) -> HeightResult:
+        """Spring shim, tip and lash shim after a seat was cut."""
+        return cast("HeightResult", self.ask("height", **asked))
+
+    def guide(self, **asked: Any) -> GuideResult:
+        """Wear, press, closing-in and finished bore of a valve guide."""
+        return cast("GuideResult", self.ask("guide", **asked))
+
+    def loose(self, **asked: Any) -> LooseResult:
+        """Short guided answers: a loose ring, a bare counterbore, a welded head."""
+        return cast("LooseResult", self.ask("loose", **asked))
 
     def seat(self, readings: SeatReadings | None = None, **asked: Any) -> SeatPlan:
         """The whole plan of one seat, from `SeatReadings` or from keywords."""

@@ -142,6 +142,46 @@ QUESTIONS: dict[str, Question] = {
             },
         ),
         _question(
+            "deck",
+            "What a skim leaves: setback, volume, compression, clearance, height.",
+            {
+                "skim": "0.25 mm",
+                "setback": "0.1 mm",
+                "chamber_area": "50 cm2",
+                "swept_volume": "399.5 cm3",
+                "compression_ratio": "10.5",
+            },
+        ),
+        _question(
+            "height",
+            "After the seat is cut: spring shim, tip to grind, lash shim, bridge.",
+            {"stem_old": "40.00 mm", "stem_new": "40.20 mm", "shim": "2.60 mm"},
+        ),
+        _question(
+            "guide",
+            "Valve guides: wear, press, closing in, finished bore, oversize or liner.",
+            {
+                "guide_top": ["7.06 mm", "7.08 mm"],
+                "guide_middle": ["7.03 mm", "7.03 mm"],
+                "guide_bottom": ["7.09 mm", "7.12 mm"],
+                "stem_top": ["6.96 mm"],
+                "stem_middle": ["6.97 mm"],
+                "stem_bottom": ["6.95 mm"],
+                "stem": ["6.97 mm"],
+                "head": "aluminium",
+                "guide": "bronze",
+                "bore": ["12.000 mm", "12.005 mm"],
+                "guide_diameter": "12.05 mm",
+                "guide_inner": "6.9 mm",
+            },
+        ),
+        _question(
+            "loose",
+            "Short guided answers: a loose ring, a bare counterbore, a welded head.",
+            {"about": "loose-ring", "ring_new": "38.16 mm", "ring": ["38.12 mm"]},
+            leading="about",
+        ),
+        _question(
             "seat",
             "All of it for one seat: ring, bore, setting, heat, chill, seconds.",
             {

@@ -1,0 +1,257 @@
+"""Guide: wear by place, press and closing-in, finished bore, and the order of the work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from specdb.answers import guide_press, published
+from specdb.answers.evidence import conclude
+from specdb.answers.guide_press import GuidePress
+from specdb.answers.trade_limits import limits
+from specdb.errors import BadRequest, NotKnown
+from specdb.estimate import Estimate
+from specdb.physics import stem
+from specdb.records.guide import GuidePlace, GuideRequest, GuideResult, Wear
+from specdb.records.published import PublishedRow
+from specdb.store.asof import Reader
+from specdb.store.query import limits as limit_rows
+
+PLACES = ("top", "middle", "bottom")
+STEPS = (
+    "removal-method",
+    "fitting-sequence",
+    "repair-methods",
+    "oven-temperature",
+    "liner-wall",
+    "oversize-step",
+    "oversize-stem",
+    "knurling-limit",
+    "protrusion",
+    "installed-height",
+)
+LINER = "liner-wall"
+FLOAT_MM = 1e-9
+
+
+def guide(reader: Reader, request: GuideRequest) -> GuideResult:
+    """How worn a guide is, how the new one goes in, and what it is reamed to.
+
+    Raises `BadRequest` for readings that cannot belong together, `UnknownName` for a metal nobody
+    knows.
+    """
+    places = tuple(_places(request))
+    worn = published.rows(reader, "seat_geometry", ("stem-clearance-limit",), request.position)
+    play = max(
+        (each.clearance_mm for each in places if each.clearance_mm is not None), default=None
+    )
+    usual = _usual(reader, request)
+    clearance = (usual["minimum_house"], usual["maximum_house"])
+    ream = _ream(request, *clearance)
+    press = guide_press.pressed(reader, request)
+    liner = limits(reader, (LINER,), "guide_dimensions")[LINER]
+    fitted = _fitted(request, press)
+    wear = _wear(play, worn)
+    parts = (press.recommended,) if press.recommended else ()
+    return conclude(
+        GuideResult,
+        reader,
+        topics=("guide", "press", "stem-tip"),
+        parts=parts,
+        rows=(usual["id"], liner.row),
+        assumed=(*_assumed(request), *press.assumed),
+        unknown=_unknown(request, press, places, ream),
+        position=request.position,
+        places=places,
+        worst_clearance_mm=play,
+        bell_mouth_mm=_bell_mouth(request),
+        wear=wear,
+        clearance_min_mm=clearance[0],
+        clearance_max_mm=clearance[1],
+        ream_min_mm=ream[0] if ream else None,
+        ream_max_mm=ream[1] if ream else None,
+        interference_min_mm=press.range_mm[0] if press.range_mm else None,
+        interference_max_mm=press.range_mm[1] if press.range_mm else None,
+        press_mm=press.press,
+        closes_in_mm=press.closes_in,
+        inner_fitted_mm=fitted,
+        to_ream_mm=_to_ream(fitted, ream),
+        liner_bore_min_mm=ream[0] + 2 * (liner.least or 0.0) if ream else None,
+        liner_bore_max_mm=ream[1] + 2 * (liner.greatest or 0.0) if ream else None,
+        protrusion_change_mm=_protrusion(request),
+        why=_why(play, wear, worn),
+        remarks=tuple(_remarks(request, places, press, ream, fitted)),
+        guides=guide_press.serving(reader, request, press, ream),
+        steps=published.rows(reader, "guide_dimensions", STEPS, request.position),
+        limits=worn,
+        clearances=published.rows(reader, "seat_geometry", ("stem-clearance",), request.position),
+        sources=(usual["id"], liner.row),
+    )
+
+
+def _places(request: GuideRequest) -> Iterator[GuidePlace]:
+    for place in PLACES:
+        inside: tuple[float, ...] = getattr(request, f"guide_{place}")
+        shaft: tuple[float, ...] = getattr(request, f"stem_{place}")
+        if not inside:
+            continue
+        if shaft and not min(shaft) - 0.1 <= min(inside) <= 1.5 * max(shaft):
+            raise BadRequest(
+                f"stem_{place}: a stem of {shaft[0]:g} mm does not run in a guide of "
+                f"{inside[0]:g} mm.",
+                hint="Accepted: readings of one guide and its stem. Check the units.",
+                field=f"stem_{place}",
+            )
+        yield GuidePlace(
+            place=place,
+            guide_mm=max(inside),
+            guide_ovality_mm=stem.spread_mm(inside) if len(inside) > 1 else None,
+            stem_mm=min(shaft) if shaft else None,
+            clearance_mm=max(inside) - min(shaft) if shaft else None,
+        )
+
+
+def _bell_mouth(request: GuideRequest) -> float | None:
+    ends = (*request.guide_top, *request.guide_bottom)
+    if not ends or not request.guide_middle:
+        return None
+    return stem.bell_mouth_mm(ends, request.guide_middle)
+
+
+def _wear(play: float | None, rows: Sequence[PublishedRow]) -> Wear | None:
+    most = [row.maximum for row in rows if row.stands and row.maximum is not None]
+    if play is None or not most:
+        return None
+    if play <= min(most) + FLOAT_MM:
+        return "within"
+    return "worn out" if play > max(most) + FLOAT_MM else "between limits"
+
+
+def _why(play: float | None, wear: Wear | None, rows: Sequence[PublishedRow]) -> str:
+    if play is None or wear is None:
+        return "play not known: measure guide and stem at the same heights, two ways"
+    most = [row.maximum for row in rows if row.stands and row.maximum is not None]
+    span = f"published limits run from {min(most):.3f} to {max(most):.3f} mm"
+    words = {
+        "within": "within every published limit",
+        "between limits": "past the strictest published limit, not the widest: ask the maker's",
+        "worn out": "past every published limit: a new guide, a liner or an oversize stem",
+    }
+    return f"play up to {play:.3f} mm: {words[wear]} ({span})"
+
+
+def _usual(reader: Reader, request: GuideRequest) -> Mapping[str, Any]:
+    rows = limit_rows.features(reader, "seat_geometry", ("stem-clearance",))
+    row = published.common_practice(rows, request.position)
+    if row is None:
+        raise NotKnown("this data release holds no usual stem clearance.", hint="Ask the maker's.")
+    return row
+
+
+def _ream(request: GuideRequest, least: float, most: float) -> tuple[float, float] | None:
+    shafts = _shafts(request)
+    return stem.ream_mm(min(shafts), max(shafts), least, most) if shafts else None
+
+
+def _shafts(request: GuideRequest) -> tuple[float, ...]:
+    """Readings of the stem that goes in; the old one where no other was told."""
+    if request.stem:
+        return request.stem
+    return (*request.stem_top, *request.stem_middle, *request.stem_bottom)
+
+
+def _fitted(request: GuideRequest, press: GuidePress) -> Estimate | None:
+    inner, by = request.guide_inner, press.closes_in
+    if inner is None or by is None:
+        return None
+    return Estimate(inner - by.value, inner - by.high, inner - by.low, "mm", by.sources)
+
+
+def _to_ream(fitted: Estimate | None, ream: tuple[float, float] | None) -> Estimate | None:
+    if fitted is None or ream is None or ream[0] > ream[1]:
+        return None
+    middle = sum(ream) / 2
+    return Estimate(
+        middle - fitted.value, ream[0] - fitted.high, ream[1] - fitted.low, "mm", fitted.sources
+    )
+
+
+def _protrusion(request: GuideRequest) -> float | None:
+    before, after = request.protrusion_before, request.protrusion_after
+    return None if before is None or after is None else after - before
+
+
+def _remarks(
+    request: GuideRequest,
+    places: Sequence[GuidePlace],
+    press: GuidePress,
+    ream: tuple[float, float] | None,
+    fitted: Estimate | None,
+) -> Iterator[str]:
+    bell = _bell_mouth(request)
+    if bell is not None and bell > 0.0:
+        yield f"Bell-mouthed by {bell:.3f} mm: a go gauge through the middle does not see it."
+    if ream is not None and ream[0] > ream[1]:
+        yield (
+            "The stem varies by more than the clearance may: no bore suits all of it. Take another "
+            "valve."
+        )
+    ends = press.range_mm
+    if press.press is not None and ends is not None:
+        yield from _press_remarks(press.press, *ends)
+    if fitted is not None and ream is not None and fitted.high > ream[1]:
+        yield "The guide is wider inside than the finished bore wanted: nothing to ream, too loose."
+    moved = _protrusion(request)
+    if moved is not None and abs(moved) > 0.25:
+        yield (
+            f"The new guide stands {abs(moved):.2f} mm {'higher' if moved > 0 else 'lower'} than "
+            "the old one: look at retainer, seal and valve lift before going on."
+        )
+    yield "Note how far the guide stands out before it is driven; carbon off the port's end first."
+    yield "Then measure the run-out of the old counterbore about the new guide: the centre moved."
+
+
+def _press_remarks(press: Estimate, least: float, most: float) -> Iterator[str]:
+    if press.low < least - FLOAT_MM:
+        yield (
+            f"Press {press.low:.3f} mm at the widest reading of the hole is under {least:.3f} mm: "
+            "an oversize guide, the hole reamed to suit."
+        )
+    if press.high > most + FLOAT_MM:
+        yield (
+            f"Press {press.high:.3f} mm at the narrowest reading of the hole is over {most:.3f} "
+            "mm: ream the hole, or take a smaller guide."
+        )
+
+
+def _assumed(request: GuideRequest) -> list[str]:
+    if not request.stem and _shafts(request):
+        return ["the old valve goes back: stem of another not told"]
+    return []
+
+
+def _unknown(
+    request: GuideRequest,
+    press: GuidePress,
+    places: Sequence[GuidePlace],
+    ream: tuple[float, float] | None,
+) -> dict[str, str]:
+    unknown = dict(press.unknown)
+    if press.range_mm is None:
+        unknown.setdefault("interference_max_mm", unknown.get("interference_min_mm", "not known"))
+    if all(each.clearance_mm is None for each in places):
+        why = "guide and stem were not both measured at any height"
+        unknown |= {"worst_clearance_mm": why, "wear": why}
+    if _bell_mouth(request) is None:
+        unknown["bell_mouth_mm"] = "not told: guide_middle, and guide_top or guide_bottom"
+    if ream is None:
+        why = "no reading of a stem was told (stem)"
+        names = ("ream_min_mm", "ream_max_mm", "liner_bore_min_mm", "liner_bore_max_mm")
+        unknown |= dict.fromkeys(names, why)
+    if press.closes_in is None:
+        unknown["inner_fitted_mm"] = unknown["closes_in_mm"]
+    if press.closes_in is None or ream is None or ream[0] > ream[1]:
+        unknown["to_ream_mm"] = "closing-in or finished bore is not known"
+    if _protrusion(request) is None:
+        unknown["protrusion_change_mm"] = "not told: protrusion_before and protrusion_after"
+    return unknown
