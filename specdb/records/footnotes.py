@@ -25,14 +25,22 @@ class Footnotes:
 
     def mark(self, rows: tuple[str, ...]) -> str:
         """`[1 4-6]` for these rows; empty where none of them is a fact."""
-        numbers = {self._number(row) for row in rows if row in self._facts}
-        return f"[{_runs(sorted(numbers))}]" if numbers else ""
+        numbers = self.numbers(rows)
+        return f"[{_runs(numbers)}]" if numbers else ""
+
+    def numbers(self, rows: tuple[str, ...]) -> list[int]:
+        """The numbers of these rows, in order."""
+        return sorted({self._number(row) for row in rows if row in self._facts})
+
+    def listed(self) -> Iterator[tuple[int, list[str]]]:
+        """Every number with its rows, in order; rows that no figure names come last."""
+        self.numbers(tuple(self._facts))
+        for name, number in self._numbers.items():
+            yield number, self._rows[name]
 
     def lines(self) -> Iterator[list[str]]:
-        """Number and text, in order; rows that no figure names come last."""
-        self.mark(tuple(self._facts))
-        for name, number in self._numbers.items():
-            rows = self._rows[name]
+        """Every number with its text, in order."""
+        for number, rows in self.listed():
             yield [f"[{number}]", self._row(rows[0]) if self._each_row else self._source(rows)]
 
     def _number(self, row: str) -> int:

@@ -1,0 +1,166 @@
+"""How an answer is laid out for reading, the same for every face: which fields, in which order.
+
+A face turns an `Entry` into text or into a page; what is shown, what is folded away and what comes
+first is decided here and in `words.SHOWN`, so that the command line and the web say the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from pydantic import BaseModel
+
+from specdb.estimate import Estimate
+from specdb.records import figures
+from specdb.records.answer import Answer, CautionNote
+from specdb.records.words import SHOWN, said, unit_of
+
+FEW = 6
+"""Rows of a long table shown unless all are asked for."""
+
+RED = 3
+"""At most so many dangers stand on top; the rest follow under Cautions."""
+
+LOUD = 8
+"""Cautions shown unless all are asked for."""
+
+APART = ("data_release", "code_version", "cautions", "facts", "assumed", "unknown", "sources")
+"""Fields every answer has, each in a place of its own."""
+
+Kind = Literal["words", "figure", "record", "pairs", "prose", "bench", "table"]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One field of a record as a face shows it.
+
+    `words`: a line of text. `figure`: a number with its unit, perhaps a band. `record`: a section
+    of its own. `pairs`: a mapping. `prose`: sentences. `bench`: lines to work from. `table`: rows
+    of records. `path` is what `SHOWN` calls a record in this place.
+    """
+
+    field: str
+    value: Any
+    kind: Kind
+    path: str
+
+    @property
+    def title(self) -> str:
+        """The heading of a section of this kind."""
+        return said(self.field).capitalize()
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """The part of a table a face shows: columns, rows, and how many rows are left out."""
+
+    fields: tuple[str, ...]
+    rows: tuple[BaseModel, ...]
+    left: int
+
+
+def entries(record: BaseModel, name: str, *, everything: bool) -> Iterator[Entry]:
+    """What there is to show of a record: words, then figures, then each field with parts."""
+    found = [
+        Entry(field, value, _kind(field, value), f"{name}.{field}")
+        for field in fields(record, name, everything=everything)
+        if (value := getattr(record, field)) is not None and value not in ((), {}, "")
+    ]
+    for kinds in (("words",), ("figure",)):
+        yield from (entry for entry in found if entry.kind in kinds)
+    yield from (entry for entry in found if entry.kind not in ("words", "figure"))
+
+
+def fields(record: BaseModel, name: str, *, everything: bool) -> list[str]:
+    """The fields a screen shows of a record found at `name`, in order."""
+    every = [each for each in type(record).model_fields if each not in APART]
+    if everything:
+        return every
+    shown = SHOWN.get(name) or SHOWN.get(type(record).__name__)
+    return list(shown) if shown else every
+
+
+def table(rows: tuple[BaseModel, ...], path: str, *, everything: bool) -> Table:
+    """The columns and rows of a table that are worth showing."""
+    shown = rows if everything else rows[:FEW]
+    columns = tuple(
+        field
+        for field in fields(shown[0], path, everything=everything)
+        if not holds_records(getattr(shown[0], field))
+        and any(getattr(row, field) is not None for row in shown)
+    )
+    return Table(columns, tuple(shown), len(rows) - len(shown))
+
+
+def words(field: str, value: Any, *, everything: bool) -> str:
+    """A field as a line of text; a long list is cut short and counted."""
+    long = isinstance(value, tuple | list) and len(value) > FEW and not everything
+    more = f"; and {len(value) - FEW} more" if long else ""
+    return cell(field, value[:FEW] if long else value) + more
+
+
+def cell(field: str, value: Any) -> str:
+    """A value as it stands in a cell, with its unit and its band."""
+    if value is None:
+        return "-"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Estimate):
+        spread = figures.band(value)
+        return figures.number(value.value, value.unit) + (f" ({spread})" if spread else "")
+    if isinstance(value, float):
+        return figures.number(value, unit_of(field))
+    if isinstance(value, tuple | list):
+        return "; ".join(cell(field, each) for each in value)
+    return str(value)
+
+
+def inch(value: Any, field: str) -> str:
+    """A length again, in thou or inches; empty for anything else."""
+    if isinstance(value, Estimate):
+        return figures.thou(value.value) if value.unit == "mm" else ""
+    if isinstance(value, float) and unit_of(field) == "mm":
+        return figures.thou(value)
+    return ""
+
+
+def first_dangers(result: Answer) -> tuple[CautionNote, ...]:
+    """The worst dangers, which stand first on a plan that sends somebody to the bench."""
+    if not hasattr(result, "bench"):
+        return ()
+    return tuple(note for note in result.cautions if note.severity == "danger")[:RED]
+
+
+def cautions(result: Answer, *, everything: bool) -> tuple[tuple[CautionNote, ...], int]:
+    """The loudest cautions, and how many are folded away: nobody reads thirty lines."""
+    shown = result.cautions if everything else result.cautions[:LOUD]
+    return shown, len(result.cautions) - len(shown)
+
+
+def holds_records(value: object) -> bool:
+    """Whether a value is a record, a mapping, or a list of records."""
+    if isinstance(value, Mapping):
+        return True
+    many = isinstance(value, tuple | list) and bool(value) and isinstance(value[0], BaseModel)
+    return isinstance(value, BaseModel) or many
+
+
+def _kind(field: str, value: Any) -> Kind:
+    if isinstance(value, BaseModel):
+        return "record"
+    if isinstance(value, Mapping):
+        return "pairs"
+    if _is_prose(value):
+        return "prose"
+    if holds_records(value):
+        return "bench" if field == "bench" else "table"
+    return "figure" if isinstance(value, Estimate | float) else "words"
+
+
+def _is_prose(value: object) -> bool:
+    """Sentences, which read better as a list than as a line."""
+    return isinstance(value, tuple) and any(
+        isinstance(each, str) and " " in each and len(each) > 30 for each in value
+    )
