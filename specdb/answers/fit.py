@@ -9,7 +9,7 @@ from specdb.answers.evidence import conclude
 from specdb.answers.fit_words import assumed, remarks, topics
 from specdb.answers.joint import Joint, joint_of
 from specdb.answers.metals import Pair, pair
-from specdb.answers.press import Hub, Press, figures
+from specdb.answers.press import OF_HEAD, OF_RING, Hub, Press, figures
 from specdb.answers.rubbing import rubbing, smoothing
 from specdb.errors import BadRequest
 from specdb.estimate import Estimate
@@ -146,10 +146,10 @@ def _unknown(
     """Why each field is None that is None."""
     unknown = {"pocket_factor": POCKET}
     if "insert_yield_ratio" not in main:
-        of_ring = ("insert_yield_ratio", "insert_set_mm", "insert_strength_mpa")
+        of_ring = (*OF_RING, "insert_strength_mpa")
         unknown |= dict.fromkeys(of_ring, metals.insert.no_strength)
     if "head_yield_ratio" not in main:
-        of_head = ("head_yield_ratio", "head_strength_mpa")
+        of_head = (*OF_HEAD, "head_strength_mpa")
         unknown |= dict.fromkeys(of_head, metals.head.no_strength)
     if lost["grip"].lost_c is None:
         unknown["grip_lost_c"] = lost["grip"].text

@@ -1,21 +1,24 @@
 """A ring pressed into a head: pressure, stresses and forces with their bands, over plain figures.
 
-The two-ring formula of `specdb.physics.rings`, once at the figures given and once for each end of
-each band (`specdb.estimate.propagate`): diameters and smoothing are limits; expansion, stiffness,
-strength and friction are spreads.
+The two-ring formula of `specdb.physics.rings`, and what yields of ring and head
+(`specdb.physics.hot_cycle`), once at the figures given and once for each end of each band
+(`specdb.estimate.propagate`): diameters and smoothing are limits; expansion, stiffness, strength
+and friction are spreads.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from specdb.estimate import Estimate, propagate
-from specdb.physics import rings
+from specdb.physics import hot_cycle, rings, yielding
 
 SIZES = ("insert_diameter", "bore", "smoothing", "insert_strain", "head_strain")
 ELASTIC = (*SIZES, "insert_modulus", "insert_poisson", "head_modulus", "head_poisson")
 CAPPED = (*ELASTIC, "insert_strength")
+CEILING = ("bore", "insert_strength")
 USES = {
     "interference_mm": SIZES,
     "pressure_formula_mpa": ELASTIC,
@@ -24,9 +27,14 @@ USES = {
     "insert_von_mises_mpa": ELASTIC,
     "press_force_n": (*CAPPED, "press_friction"),
     "hold_force_n": (*CAPPED, "hold_friction"),
+    "pressure_ceiling_mpa": CEILING,
+    "head_set_mm": (*CAPPED, "head_strength"),
     "head_yield_ratio": (*CAPPED, "head_strength"),
+    "insert_yield_press_mm": (*CEILING, *ELASTIC[len(SIZES) :]),
+    "head_limit_pressure_mpa": ("bore", "head_strength"),
 }
-"""The inputs a figure stands on, so that it names no other rows; those not here: `CAPPED`."""
+"""The inputs a figure stands on, so that it names no other rows; those not here: `CAPPED`,
+and the strength of a head that yields."""
 
 UNITS = {
     "interference_mm": "mm",
@@ -55,9 +63,21 @@ BOUNDS = {
     "hold_force_n": FROM_ZERO,
     "insert_yield_ratio": FROM_ZERO,
     "insert_set_mm": FROM_ZERO,
+    "insert_yield_press_mm": FROM_ZERO,
+    "pressure_ceiling_mpa": FROM_ZERO,
     "head_yield_ratio": FROM_ZERO,
+    "head_set_mm": FROM_ZERO,
+    "head_limit_pressure_mpa": FROM_ZERO,
 }
 """What these figures can be: a fit that does not press has none of them."""
+OF_RING = {
+    "insert_yield_ratio": "1",
+    "insert_set_mm": "mm",
+    "insert_yield_press_mm": "mm",
+    "pressure_ceiling_mpa": "MPa",
+}
+OF_HEAD = {"head_yield_ratio": "1", "head_set_mm": "mm", "head_limit_pressure_mpa": "MPa"}
+"""Figures that need the strength of the part."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,16 +139,15 @@ class Hub:
 
 
 def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
-    """Every figure of `UNITS`, and where strengths are known the ratios, the set and the cap.
+    """Every figure of `UNITS`, and where strengths are known those of `OF_RING` and `OF_HEAD`.
 
-    Keys besides: `insert_yield_ratio`, `insert_set_mm`, `grip_mm` (interference the ring gives back
-    when it is let go), `head_yield_ratio`.
+    And `grip_mm`, the interference at 20 degC that ring and head give back when it is let go.
     """
-    units = dict(UNITS)
+    units = UNITS | {"grip_mm": "mm"}
     if press.insert.strength is not None:
-        units |= {"insert_yield_ratio": "1", "insert_set_mm": "mm", "grip_mm": "mm"}
+        units |= OF_RING
     if press.head.strength is not None:
-        units |= {"head_yield_ratio": "1"}
+        units |= OF_HEAD
 
     def outcome(**at: float) -> dict[str, float]:
         return _outcome(press, hub, at)
@@ -141,12 +160,17 @@ def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
     spreads = press.spreads()
     found = propagate(outcome, units=units, limits=limits, spreads=spreads, bounds=BOUNDS)
     inputs = {**limits, **spreads}
-    return {name: _sourced(name, figure, inputs) for name, figure in found.items()}
+    if "head_set_mm" not in found or found["head_set_mm"].high == 0.0:
+        # A head that does not yield has no say in the pressure.
+        usual = CAPPED
+    else:
+        usual = (*CAPPED, "head_strength")
+    return {name: _sourced(figure, USES.get(name, usual), inputs) for name, figure in found.items()}
 
 
-def _sourced(name: str, figure: Estimate, inputs: dict[str, Estimate]) -> Estimate:
+def _sourced(figure: Estimate, uses: Iterable[str], inputs: dict[str, Estimate]) -> Estimate:
     """The figure with the rows of the inputs it depends on."""
-    used = [inputs[each] for each in USES.get(name, CAPPED) if each in inputs]
+    used = [inputs[each] for each in uses if each in inputs]
     return replace(figure, sources=tuple(row for each in used for row in each.sources))
 
 
@@ -154,6 +178,30 @@ def interference(at: dict[str, float]) -> float:
     """Interference on diameter at temperature, smoothing taken off, mm; negative is clearance."""
     ring = at["insert_diameter"] * (1 + at["insert_strain"])
     return ring - at["bore"] * (1 + at["head_strain"]) - at["smoothing"]
+
+
+def sizes(press: Press, hub: Hub, at: dict[str, float]) -> hot_cycle.Sizes:
+    """The diameters of the joint."""
+    return hot_cycle.Sizes(at["bore"], press.insert_inner, hub.diameter(at["bore"]))
+
+
+def state(press: Press, hub: Hub, at: dict[str, float]) -> hot_cycle.State:
+    """Stiffness and strength of both parts; one whose strength nobody knows never yields, nor
+    does a head that cracks."""
+    strength = at.get("head_strength", math.inf)
+    if press.head.limit == "cracks":
+        strength = math.inf
+    bore = at["bore"]
+    return hot_cycle.State(
+        ring_strain=at["insert_strain"],
+        ring_modulus_mpa=at["insert_modulus"],
+        ring_poisson=at["insert_poisson"],
+        ring_yield_mpa=at.get("insert_strength", math.inf),
+        hub_strain=at["head_strain"],
+        hub_modulus_mpa=at["head_modulus"],
+        hub_poisson=at["head_poisson"],
+        hub_yield_mpa=yielding.hub_flow_strength(strength, bore, hub.diameter(bore)),
+    )
 
 
 def _outcome(press: Press, hub: Hub, at: dict[str, float]) -> dict[str, float]:
@@ -169,10 +217,11 @@ def _outcome(press: Press, hub: Hub, at: dict[str, float]) -> dict[str, float]:
         hub_poisson=at["head_poisson"],
     )
     formula = lame.pressure_mpa
-    most = _most(press, at)
-    pressure = min(formula, most)
+    held = hot_cycle.held_at(sizes(press, hub, at), state(press, hub, at), max(left, 0.0))
+    # Elastic, it is the formula to the last bit.
+    yields = held.ring_set_mm > 0.0 or held.hub_set_mm > 0.0
+    pressure = held.pressure_mpa if yields else formula
     share = pressure / formula if formula > 0 else 1.0
-    squeezed = lame.ring_von_mises_bore_mpa
     along = (at["bore"], press.height)
     found = {
         "interference_mm": left,
@@ -181,24 +230,45 @@ def _outcome(press: Press, hub: Hub, at: dict[str, float]) -> dict[str, float]:
         "insert_hoop_bore_mpa": lame.ring_hoop_bore_mpa,
         "insert_hoop_outer_mpa": lame.ring_hoop_joint_mpa,
         "head_hoop_bore_mpa": share * lame.hub_hoop_joint_mpa,
-        "insert_von_mises_mpa": squeezed,
+        "insert_von_mises_mpa": lame.ring_von_mises_bore_mpa,
         "head_von_mises_mpa": share * lame.hub_von_mises_joint_mpa,
         "press_force_n": rings.axial_force(pressure, at["press_friction"], *along),
         "hold_force_n": rings.axial_force(pressure, at["hold_friction"], *along),
+        "insert_set_mm": held.ring_set_mm,
+        "head_set_mm": held.hub_set_mm,
+        "grip_mm": at["insert_diameter"] - at["bore"] - at["smoothing"],
     }
+    found["grip_mm"] -= held.ring_set_mm + held.hub_set_mm
     if "insert_strength" in at:
-        found["insert_yield_ratio"] = squeezed / at["insert_strength"]
-        found["insert_set_mm"] = (1 - share) * max(left, 0.0)
-        found["grip_mm"] = at["insert_diameter"] - at["bore"] - at["smoothing"]
-        found["grip_mm"] -= found["insert_set_mm"]
+        found |= _of_ring(press, hub, at, found)
     if "head_strength" in at:
-        worst = "head_hoop_bore_mpa" if press.head.limit == "cracks" else "head_von_mises_mpa"
-        found["head_yield_ratio"] = found[worst] / at["head_strength"]
+        found |= _of_head(press, hub, at, found)
     return found
 
 
-def _most(press: Press, at: dict[str, float]) -> float:
-    """The pressure at which the whole wall of the ring yields; endless where nobody knows."""
-    if "insert_strength" not in at:
-        return math.inf
-    return rings.pressure_ceiling_ring(at["insert_strength"], press.insert_inner, at["bore"])
+def _of_ring(
+    press: Press, hub: Hub, at: dict[str, float], found: dict[str, float]
+) -> dict[str, float]:
+    """Figures that need the strength of the ring."""
+    asked = (at["insert_strength"], press.insert_inner, at["bore"])
+    soft = hot_cycle.compliance(sizes(press, hub, at), state(press, hub, at))
+    first = rings.elastic_limit_ring(*asked)
+    return {
+        "insert_yield_ratio": found["insert_von_mises_mpa"] / at["insert_strength"],
+        "insert_yield_press_mm": rings.interference_for_pressure(first, at["bore"], soft),
+        "pressure_ceiling_mpa": rings.pressure_ceiling_ring(*asked),
+    }
+
+
+def _of_head(
+    press: Press, hub: Hub, at: dict[str, float], found: dict[str, float]
+) -> dict[str, float]:
+    """Figures that need the strength of the head."""
+    asked = (at["head_strength"], at["bore"], hub.diameter(at["bore"]))
+    cracks = press.head.limit == "cracks"
+    worst = "head_hoop_bore_mpa" if cracks else "head_von_mises_mpa"
+    limit = rings.cracking_pressure_hub if cracks else rings.elastic_limit_hub
+    return {
+        "head_yield_ratio": found[worst] / at["head_strength"],
+        "head_limit_pressure_mpa": limit(*asked),
+    }

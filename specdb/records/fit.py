@@ -78,7 +78,15 @@ class FitFigures(Frozen):
     head_yield_ratio: Estimate | None
     """Stress over strength at temperature; above 1 the head yields or may crack."""
     insert_set_mm: Estimate | None
-    """Interference lost for good because the ring yields; 0 while it stays elastic."""
+    """How much smaller the ring stays because it yields; 0 while it stays elastic."""
+    insert_yield_press_mm: Estimate | None
+    """Press from which the ring yields at its inside, at these temperatures."""
+    pressure_ceiling_mpa: Estimate | None
+    """The most the ring can carry, all of its wall yielding: beyond it more press buys nothing."""
+    head_set_mm: Estimate | None
+    """How much larger the counterbore stays because the head yields; 0 in a head that cracks."""
+    head_limit_pressure_mpa: Estimate | None
+    """Pressure at which the head begins to yield at the counterbore, or may crack there."""
     press_force_n: Estimate
     """To press it home at these temperatures, with the highest friction published."""
     hold_force_n: Estimate

@@ -102,7 +102,8 @@ def test_the_ring_yields_and_caps_the_pressure_derived(
     soft = part(205, 0.29, strength=strength)
     at_yield = figures(press(interference=first_yield, insert=soft), Hub(outer=76.0))
     assert at_yield["insert_yield_ratio"].value == pytest.approx(1.0, abs=0.01)
-    assert at_yield["insert_set_mm"].value == 0.0
+    # The table's presses are rounded, so that the ring may just have begun.
+    assert at_yield["insert_set_mm"].value < 1e-5
     beyond = figures(press(interference=first_yield * 1.6, insert=soft), Hub(outer=76.0))
     assert beyond["pressure_mpa"].value == pytest.approx(ceiling, abs=0.5)
     assert beyond["pressure_formula_mpa"].value > ceiling * 1.3
