@@ -106,8 +106,12 @@ def cut(reader: Reader, request: CutRequest) -> CutResult:
         insert_carries=carries,
         why=why,
         remarks=tuple(_remarks(request, made, below)),
-        widths=published.rows(reader, "seat_geometry", WIDTHS, request.position),
-        places=published.rows(reader, "seat_geometry", PLACES, request.position),
+        widths=published.rows(
+            reader, "seat_geometry", WIDTHS, request.position, valve_mm=request.valve_diameter
+        ),
+        places=published.rows(
+            reader, "seat_geometry", PLACES, request.position, valve_mm=request.valve_diameter
+        ),
         sources=tuple(sorted({*want.rows, below.row})),
     )
 
@@ -201,6 +205,12 @@ def _remarks(request: CutRequest, made: Cut, below: Limit) -> Iterator[str]:
     left, least = made.metal_below, below.value
     if left is not None and left < least:
         yield f"Only {left:.2f} mm of insert left below the seat; under {least:g} mm is a warning."
+    leaves = made.leaves
+    if leaves is not None and leaves > made.insert_top + FLOAT_MM:
+        yield (
+            "The insert would carry the top cut with the valve that much less recessed or the "
+            f"insert's face {leaves:.2f} mm below the deck; else blend the head by hand."
+        )
     if request.interference_angle:
         edge = "outer" if request.interference_angle > 0 else "inner"
         yield (

@@ -148,8 +148,9 @@ def _says(row: Mapping[str, Any], taken: float) -> str | None:
 def _why(limits: tuple[PublishedRow, ...], taken: float) -> str:
     judged = [row for row in limits if row.says is not None]
     over = sum(1 for row in judged if row.says and row.says.startswith("over"))
+    how = f"over {over} of the {len(judged)}" if over else f"within all {len(judged)}"
     return (
-        f"{taken:.2f} mm in all: over {over} of the {len(judged)} published limits that stand; "
+        f"{taken:.2f} mm in all: {how} published limits that stand; "
         "each belongs to one engine, the maker's for this head comes first"
     )
 

@@ -42,9 +42,7 @@ def guide(reader: Reader, request: GuideRequest) -> GuideResult:
     """
     places = tuple(_places(request))
     worn = published.rows(reader, "seat_geometry", ("stem-clearance-limit",), request.position)
-    play = max(
-        (each.clearance_mm for each in places if each.clearance_mm is not None), default=None
-    )
+    play = max((each.play_mm for each in places if each.play_mm is not None), default=None)
     usual = _usual(reader, request)
     clearance = (usual["minimum_house"], usual["maximum_house"])
     ream = _ream(request, *clearance)
@@ -56,14 +54,14 @@ def guide(reader: Reader, request: GuideRequest) -> GuideResult:
     return conclude(
         GuideResult,
         reader,
-        topics=("guide", "press", "stem-tip"),
+        topics=("guide",),
         parts=parts,
         rows=(usual["id"], liner.row),
         assumed=(*_assumed(request), *press.assumed),
         unknown=_unknown(request, press, places, ream),
         position=request.position,
         places=places,
-        worst_clearance_mm=play,
+        worst_play_mm=play,
         bell_mouth_mm=_bell_mouth(request),
         wear=wear,
         clearance_min_mm=clearance[0],
@@ -107,7 +105,7 @@ def _places(request: GuideRequest) -> Iterator[GuidePlace]:
             guide_mm=max(inside),
             guide_ovality_mm=stem.spread_mm(inside) if len(inside) > 1 else None,
             stem_mm=min(shaft) if shaft else None,
-            clearance_mm=max(inside) - min(shaft) if shaft else None,
+            play_mm=max(inside) - min(shaft) if shaft else None,
         )
 
 
@@ -190,7 +188,7 @@ def _remarks(
 ) -> Iterator[str]:
     bell = _bell_mouth(request)
     if bell is not None and bell > 0.0:
-        yield f"Bell-mouthed by {bell:.3f} mm: a go gauge through the middle does not see it."
+        yield f"Bell-mouthed by {bell:.3f} mm: measured in the middle alone it does not show."
     if ream is not None and ream[0] > ream[1]:
         yield (
             "The stem varies by more than the clearance may: no bore suits all of it. Take another "
@@ -239,9 +237,9 @@ def _unknown(
     unknown = dict(press.unknown)
     if press.range_mm is None:
         unknown.setdefault("interference_max_mm", unknown.get("interference_min_mm", "not known"))
-    if all(each.clearance_mm is None for each in places):
+    if all(each.play_mm is None for each in places):
         why = "guide and stem were not both measured at any height"
-        unknown |= {"worst_clearance_mm": why, "wear": why}
+        unknown |= {"worst_play_mm": why, "wear": why}
     if _bell_mouth(request) is None:
         unknown["bell_mouth_mm"] = "not told: guide_middle, and guide_top or guide_bottom"
     if ream is None:

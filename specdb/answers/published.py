@@ -19,16 +19,28 @@ def rows(
     features: Sequence[str],
     position: str | None = None,
     *,
+    valve_mm: float | None = None,
     says: Says | None = None,
 ) -> tuple[PublishedRow, ...]:
-    """Every row about these features for a position (None: whichever), those that stand first.
+    """Every row about these features for a position and valve (None: whichever).
 
-    `says` puts into words what a row that stands means for the case.
+    By feature; those that stand before those that do not, those for the position before general
+    ones. `says` puts into words what a row that stands means for the case.
     """
     found = limit_rows.features(reader, table, features)
-    mine = [row for row in found if position is None or row["position"] in (position, "any")]
+    mine = [
+        row
+        for row in found
+        if (position is None or row["position"] in (position, "any"))
+        and (valve_mm is None or _spans(row, valve_mm))
+    ]
     laid = [row_of(row, says(row) if says and _stands(row) else None) for row in mine]
-    return tuple(sorted(laid, key=lambda row: (features.index(row.feature), not row.stands)))
+    return tuple(sorted(laid, key=lambda row: _place(row, features)))
+
+
+def _place(row: PublishedRow, features: Sequence[str]) -> tuple[int, bool, bool]:
+    general = row.position == "any" and row.statement is None
+    return features.index(row.feature), not row.stands, general
 
 
 def row_of(row: Mapping[str, Any], says: str | None = None) -> PublishedRow:

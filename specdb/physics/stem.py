@@ -25,8 +25,8 @@ def lash_shim_mm(shim_mm: float, lash_found_mm: float, lash_mm: float) -> float:
 
 
 def spread_mm(values_mm: Sequence[float]) -> float:
-    """Greatest less least [mm]; 0 for a single value."""
-    return max(values_mm) - min(values_mm)
+    """Greatest less least [mm], to the nanometre; 0 for a single value."""
+    return round(max(values_mm) - min(values_mm), 6)
 
 
 def bell_mouth_mm(ends_mm: Sequence[float], middle_mm: Sequence[float]) -> float:

@@ -49,7 +49,7 @@ class GuidePlace(Frozen):
     guide_mm: float
     guide_ovality_mm: float | None
     stem_mm: float | None
-    clearance_mm: float | None
+    play_mm: float | None
     """Largest guide reading less smallest stem reading: the play at its worst."""
 
 
@@ -79,7 +79,7 @@ class GuideResult(Answer):
 
     position: Position
     places: tuple[GuidePlace, ...]
-    worst_clearance_mm: float | None
+    worst_play_mm: float | None
     bell_mouth_mm: float | None
     wear: Wear | None
     clearance_min_mm: float
