@@ -560,6 +560,19 @@ class DataRelease(Row):
     digest: Text
 
 
+class ReleaseTable(Row):
+    """What a published release holds of one table: its columns, joined by ';', how many rows, and
+    the digest over them. Written by publishing, never by hand; a table without rows has no line.
+    """
+
+    id: Id
+    table_name: Text
+    columns: Text
+    row_count: Number
+    digest: Text
+    release: Release
+
+
 class Withdrawal(Row):
     """A row withdrawn: in which release, why, replaced by what."""
 
@@ -597,6 +610,7 @@ TABLES: dict[str, type[Row]] = {
     "fundamental_deviations": FundamentalDeviation,
     "inch_fits": InchFit,
     "releases": DataRelease,
+    "release_tables": ReleaseTable,
     "withdrawals": Withdrawal,
 }
 """Table -> row model, in the order a loader may fill them."""

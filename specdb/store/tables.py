@@ -25,6 +25,8 @@ NAMES = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
 }
 metadata = sa.MetaData(naming_convention=NAMES)
+TEXT = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")
+"""Text that sorts by code point on either server."""
 
 KEYED = ("sources", "materials", "insert_classes", "media", "cautions")
 """Tables whose rows other rows name by `key`."""
@@ -81,7 +83,7 @@ def _from_model(table: str, model: type[rows.Row]) -> sa.Table:
     written = [
         sa.Column(
             name,
-            sa.Text,
+            TEXT,
             primary_key=name == "id",
             nullable=may_be_empty(model, name),
         )
@@ -107,11 +109,11 @@ def _computed(table: str, *columns: Any, search: tuple[str, ...] = ()) -> sa.Tab
 
 
 def _key(name: str) -> sa.Column[str]:
-    return sa.Column(name, sa.Text, primary_key=True)
+    return sa.Column(name, TEXT, primary_key=True)
 
 
 def _text(name: str) -> sa.Column[str]:
-    return sa.Column(name, sa.Text, nullable=False)
+    return sa.Column(name, TEXT, nullable=False)
 
 
 def _real(name: str, *, empty: bool = False) -> sa.Column[float]:
@@ -126,10 +128,10 @@ releases = sa.Table(
     "releases",
     metadata,
     sa.Column("ordinal", sa.Integer, primary_key=True, autoincrement=False),
-    sa.Column("version", sa.Text, nullable=False),
-    sa.Column("date", sa.Text),
-    sa.Column("summary", sa.Text),
-    sa.Column("digest", sa.Text),
+    sa.Column("version", TEXT, nullable=False),
+    sa.Column("date", TEXT),
+    sa.Column("summary", TEXT),
+    sa.Column("digest", TEXT),
     sa.CheckConstraint("version = 'next' OR digest IS NOT NULL", name="published"),
 )
 """The published releases, and last the draft `next` (no date, no digest) while it has rows."""
@@ -137,15 +139,15 @@ releases = sa.Table(
 facts = sa.Table(
     "facts",
     metadata,
-    sa.Column("id", sa.Text, primary_key=True),
-    sa.Column("table_name", sa.Text, nullable=False),
-    sa.Column("source", sa.Text, nullable=False),
-    sa.Column("locator", sa.Text),
-    sa.Column("seen", sa.Text, nullable=False),
-    sa.Column("basis", sa.Text, nullable=False),
-    sa.Column("printed", sa.Text),
-    sa.Column("note", sa.Text),
-    sa.Column("release", sa.Text, nullable=False),
+    sa.Column("id", TEXT, primary_key=True),
+    sa.Column("table_name", TEXT, nullable=False),
+    sa.Column("source", TEXT, nullable=False),
+    sa.Column("locator", TEXT),
+    sa.Column("seen", TEXT, nullable=False),
+    sa.Column("basis", TEXT, nullable=False),
+    sa.Column("printed", TEXT),
+    sa.Column("note", TEXT),
+    sa.Column("release", TEXT, nullable=False),
     *_live(),
 )
 
@@ -242,6 +244,6 @@ COMPUTED = (
 meta = sa.Table(
     "meta",
     metadata,
-    sa.Column("key", sa.Text, primary_key=True),
-    sa.Column("value", sa.Text, nullable=False),
+    sa.Column("key", TEXT, primary_key=True),
+    sa.Column("value", TEXT, nullable=False),
 )

@@ -11,9 +11,11 @@ down_revision = None
 SEEN = "text excerpt secondary memory common-practice derived"
 BASIS = "stands proxy outlier example unverified superseded"
 
+TEXT = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")
+
 
 def _text(*names: str, empty: bool = False) -> list[sa.Column[Any]]:
-    return [sa.Column(name, sa.Text, nullable=empty) for name in names]
+    return [sa.Column(name, TEXT, nullable=empty) for name in names]
 
 
 def _real(*names: str, empty: bool = False) -> list[sa.Column[Any]]:
@@ -39,6 +41,7 @@ def upgrade() -> None:
     _sources()
     _vocabulary()
     _releases()
+    _release_tables()
     _withdrawals()
     _facts()
     _meta()
@@ -59,6 +62,7 @@ def downgrade() -> None:
         "meta",
         "facts",
         "withdrawals",
+        "release_tables",
         "releases",
         "vocabulary",
         "sources",
@@ -107,6 +111,14 @@ def _releases() -> None:
             name=op.f("ck_releases_published"),
         ),
         sa.PrimaryKeyConstraint("ordinal", name=op.f("pk_releases")),
+    )
+
+
+def _release_tables() -> None:
+    op.create_table(
+        "release_tables",
+        *_text("id", "table_name", "columns", "row_count", "digest", "release"),
+        *_span("release_tables"),
     )
 
 

@@ -11,9 +11,11 @@ down_revision = "0001"
 SEEN = "text excerpt secondary memory common-practice derived"
 BASIS = "stands proxy outlier example unverified superseded"
 
+TEXT = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")
+
 
 def _text(*names: str, empty: bool = False) -> list[sa.Column[Any]]:
-    return [sa.Column(name, sa.Text, nullable=empty) for name in names]
+    return [sa.Column(name, TEXT, nullable=empty) for name in names]
 
 
 def _real(*names: str, empty: bool = False) -> list[sa.Column[Any]]:

@@ -8,9 +8,11 @@ from alembic import op
 revision = "0004"
 down_revision = "0003"
 
+TEXT = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")
+
 
 def _text(*names: str, empty: bool = False) -> list[sa.Column[Any]]:
-    return [sa.Column(name, sa.Text, nullable=empty) for name in names]
+    return [sa.Column(name, TEXT, nullable=empty) for name in names]
 
 
 def _real(*names: str, empty: bool = False) -> list[sa.Column[Any]]:
