@@ -10,7 +10,9 @@ from collections.abc import Iterator
 
 from specdb.answers import advice
 from specdb.physics import geometry
+from specdb.records.cut import CutResult
 from specdb.records.fit import FitResult
+from specdb.records.removal import RemovalResult
 from specdb.records.seat import BenchLine, BoringSetting, SeatReadings
 from specdb.records.shrink import ShrinkResult
 from specdb.records.sizes import Candidate, SizesResult
@@ -36,6 +38,60 @@ def lines(
     if fit is not None:
         found.append(BenchLine(what="lets go", text=_lets_go(fit)))
     return tuple(found)
+
+
+def out(removal: RemovalResult | None) -> Iterator[BenchLine]:
+    """How the old ring comes out, before anything else."""
+    if removal is None:
+        return
+    if not removal.safe:
+        yield BenchLine(what="old ring", text=removal.why)
+        return
+    tip = geometry.to_setting(removal.tip_over_pilot_mm)
+    yield BenchLine(
+        what="old ring",
+        text=f"bore to {removal.cutter_diameter_mm:.2f} mm, tip over pilot {tip:.2f} mm "
+        f"({tip / INCH:.4f} in); wall {removal.wall_min_mm:.2f} to {removal.wall_max_mm:.2f} mm, "
+        f"comes away: {removal.comes_away}",
+    )
+    stop = removal.depth_stop_mm
+    if stop is not None:
+        yield BenchLine(
+            what="depth stop", text=f"{stop.low:.2f} to {stop.high:.2f} mm; lock it before cutting"
+        )
+
+
+def faces(cut: CutResult | None) -> Iterator[BenchLine]:
+    """How the seat is cut, once the ring is in."""
+    if cut is None:
+        return
+    yield BenchLine(
+        what="seat",
+        text=f"{cut.top_angle_deg:g} / {cut.seat_angle_deg:g} / {cut.throat_angle_deg:g} degrees; "
+        f"outside {cut.seat_outer_mm:.2f}, inside {cut.seat_inner_mm:.2f} mm, "
+        f"{cut.seat_width_mm:.2f} mm wide along the face",
+    )
+    feeds = ", ".join(f"{crossing} {feed:.3f} mm" for crossing, feed in cut.feed_per_mm.items())
+    yield BenchLine(what="feed", text=f"for 1 mm of diameter: {feeds}")
+    if cut.seat_outer_below_deck_mm is not None:
+        yield BenchLine(
+            what="seat height",
+            text=f"outer edge {cut.seat_outer_below_deck_mm:.2f} mm below the deck",
+        )
+
+
+def geometry_problems(
+    removal: RemovalResult | None, cut: CutResult | None, no_cut: str
+) -> Iterator[str]:
+    """What removal and cut have against the plan; `no_cut` is why there is no cut."""
+    if no_cut and not no_cut.endswith("not told"):
+        yield f"Seat: {no_cut.splitlines()[0]}"
+    if removal is not None and not removal.safe:
+        yield f"Old ring: {removal.why}."
+    if cut is not None and cut.insert_carries is False:
+        yield f"Seat: {cut.why}."
+    if cut is not None and cut.metal_below_seat_mm is not None:
+        yield from (text for text in cut.remarks if text.startswith("Only "))
 
 
 def _ring(request: SeatReadings, chosen: Candidate) -> str:

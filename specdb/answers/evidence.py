@@ -64,7 +64,7 @@ def conclude(
     return result(
         data_release=reader.release.version,
         code_version=specdb.__version__,
-        cautions=_gathered(cautions, parts),
+        cautions=_gathered(cautions, parts, caution_rows.order(reader) if parts else {}),
         facts={row["id"]: _note(row) for row in fact_rows.by_id(reader, ids)},
         **fields,
     )
@@ -74,15 +74,20 @@ LOUDEST = ("danger", "warning", "note")
 
 
 def _gathered(
-    rows: Iterable[Mapping[str, Any]], parts: Iterable[Answer]
+    rows: Iterable[Mapping[str, Any]], parts: Iterable[Answer], order: Mapping[str, int]
 ) -> tuple[CautionNote, ...]:
-    """Every caution once, the loudest first, else in the order they came."""
+    """Every caution once, the loudest first, else by its rank among all of them."""
     notes = [
         CautionNote(key=row["key"], severity=row["severity"], text=row["text"]) for row in rows
     ]
     notes += [note for part in parts for note in part.cautions]
     once = {note.key: note for note in notes}
-    return tuple(sorted(once.values(), key=lambda note: LOUDEST.index(note.severity)))
+    return tuple(
+        sorted(
+            once.values(),
+            key=lambda note: (LOUDEST.index(note.severity), order.get(note.key, 0)),
+        )
+    )
 
 
 def _note(row: Mapping[str, Any]) -> FactNote:

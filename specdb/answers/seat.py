@@ -6,15 +6,19 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from specdb.answers import bench, boring
+from specdb.answers.cut import cut
 from specdb.answers.evidence import conclude
 from specdb.answers.fit import fit
 from specdb.answers.interference import interference
+from specdb.answers.removal import removal
 from specdb.answers.shrink import shrink
 from specdb.answers.sizes import sizes
-from specdb.errors import NoAnswer
+from specdb.errors import BadRequest, NoAnswer
 from specdb.records.answer import Answer, Frozen
+from specdb.records.cut import CutRequest, CutResult
 from specdb.records.fit import FitRequest
 from specdb.records.interference import InterferenceRequest
+from specdb.records.removal import RemovalRequest, RemovalResult
 from specdb.records.seat import SeatPlan, SeatReadings
 from specdb.records.shrink import ShrinkRequest
 from specdb.records.sizes import Candidate, SizesRequest
@@ -48,7 +52,9 @@ def seat(reader: Reader, request: SeatReadings) -> SeatPlan:
             dict.fromkeys(("chosen", "fit", "shrink"), "no size serves; see near misses")
         )
     setting = boring.setting(chosen, request, unknown)
-    parts = [part for part in (found, press, held, warmed) if part is not None]
+    out = _removal(reader, request, unknown)
+    faces = _cut(reader, request, chosen, unknown)
+    parts = [part for part in (found, press, held, warmed, out, faces) if part is not None]
     return conclude(
         SeatPlan,
         reader,
@@ -57,14 +63,23 @@ def seat(reader: Reader, request: SeatReadings) -> SeatPlan:
         assumed=tuple(dict.fromkeys(text for part in parts for text in part.assumed)),
         unknown=unknown,
         label=request.label,
-        bench=bench.lines(request, chosen, setting, held, warmed),
-        problems=bench.problems(request, found, held, warmed),
+        bench=(
+            *bench.out(out),
+            *bench.lines(request, chosen, setting, held, warmed),
+            *bench.faces(faces),
+        ),
+        problems=(
+            *bench.problems(request, found, held, warmed),
+            *bench.geometry_problems(out, faces, unknown.get("cut", "")),
+        ),
         chosen=chosen,
         boring=setting,
         interference=_bare(press),
         sizes=_bare(found),
         fit=_bare(held),
         shrink=_bare(warmed),
+        removal=_bare(out),
+        cut=_bare(faces),
     )
 
 
@@ -126,6 +141,56 @@ def _metal(request: SeatReadings, chosen: Candidate) -> dict[str, float]:
     told = request.thinnest_metal is not None or request.hub_outer is not None
     left = chosen.bridge_left_mm
     return {"thinnest_metal": left} if left is not None and left > 0.0 and not told else {}
+
+
+def _removal(
+    reader: Reader, request: SeatReadings, unknown: dict[str, str]
+) -> RemovalResult | None:
+    """How the old ring comes out, if one is still in. Its run-out is the counterbore's."""
+    missing = [name for name in ("old_insert", "pilot") if getattr(request, name) is None]
+    if missing:
+        unknown["removal"] = f"not told: {', '.join(missing)}"
+        return None
+    asked = RemovalRequest.model_validate(
+        {
+            "insert_diameter": request.old_insert,
+            "insert": request.old_insert_class,
+            "pilot": request.pilot,
+            "wall": request.wall,
+            "runout": request.runout or None,
+            "depth": request.depth,
+            "head": request.head,
+        }
+    )
+    return _part("removal", lambda: removal(reader, asked), unknown)
+
+
+def _cut(
+    reader: Reader, request: SeatReadings, chosen: Candidate | None, unknown: dict[str, str]
+) -> CutResult | None:
+    """The seat in the chosen ring, which stands on the floor of the counterbore."""
+    if request.valve_diameter is None:
+        unknown["cut"] = "the valve's diameter (valve_diameter) was not told"
+        return None
+    ring = {}
+    if chosen is not None:
+        ring = {"insert_diameter": chosen.outer_mm, "insert_inner": chosen.inner_mm}
+        ring["height"] = chosen.height_mm
+        if request.depth is not None:
+            ring["insert_depth_below_deck"] = max(request.depth - chosen.height_mm, 0.0)
+    asked = _asked(CutRequest, request, **ring)
+    try:
+        return _part("cut", lambda: cut(reader, asked), unknown)
+    except BadRequest as error:
+        # The ring was chosen here, not told: what it cannot carry is no misuse of the question.
+        if error.field not in _OF_THE_RING:
+            raise
+        unknown["cut"] = str(error)
+        return None
+
+
+_OF_THE_RING = ("seat_width", "insert_diameter")
+"""Arguments a refusal of `cut` names when the ring cannot carry the seat."""
 
 
 def _bare(part: A | None) -> A | None:

@@ -7,18 +7,21 @@ from __future__ import annotations
 from pydantic import Field
 
 from specdb.records.answer import Answer, Frozen
+from specdb.records.cut import CutResult, SeatCut
 from specdb.records.fit import FitResult, HeadMetal
 from specdb.records.interference import InterferenceResult
-from specdb.records.quantities import Length, Size
+from specdb.records.quantities import Allowance, Length, Size
+from specdb.records.removal import RemovalResult
 from specdb.records.shrink import ShopHeat, ShrinkResult
 from specdb.records.sizes import Candidate, SizesRequest, SizesResult
 
 
-class SeatReadings(SizesRequest, HeadMetal, ShopHeat):
+class SeatReadings(SizesRequest, HeadMetal, ShopHeat, SeatCut):
     """What was measured at one seat, and the options of the questions a plan asks.
 
     `depth` is that of the counterbore below the deck, `pilot` the measured diameter of the pilot
-    where the micrometer rests; `x` and `y` place the guide's axis in the head.
+    where the micrometer rests; `x` and `y` place the guide's axis in the head. `old_insert` is the
+    ring that has to come out first, `wall` what is to be left of it, `old_insert_class` what it is.
     """
 
     label: str = Field("seat", description="What this seat is called on the sheet.")
@@ -26,6 +29,11 @@ class SeatReadings(SizesRequest, HeadMetal, ShopHeat):
     valve_diameter: Size | None = Field(None, description="Diameter of the valve head.")
     throat: Size | None = Field(None, description="Diameter of the port below the seat.")
     pilot: Size | None = Field(None, description="Pilot diameter where the micrometer rests.")
+    old_insert: Size | None = Field(None, description="Outside of the old ring in the head.")
+    old_insert_class: str | None = Field(
+        None, description="Class or material of the old ring, if known."
+    )
+    wall: Allowance | None = Field(None, description="Wall of the old ring to leave.")
     x: Length | None = Field(None, description="Place of the guide's axis, along the head.")
     y: Length | None = Field(None, description="Place of the guide's axis, across the head.")
 
@@ -73,6 +81,8 @@ class SeatPlan(Answer):
     sizes: SizesResult
     fit: FitResult | None
     shrink: ShrinkResult | None
+    removal: RemovalResult | None
+    cut: CutResult | None
 
     @property
     def answered(self) -> bool:

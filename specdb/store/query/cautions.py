@@ -24,3 +24,8 @@ def for_topics(reader: Reader, topics: Iterable[str]) -> list[dict[str, Any]]:
     """
     wanted = {ALWAYS, *topics}
     return [row for row in reader.all(_LIVE) if not wanted.isdisjoint(row["topics"].split(";"))]
+
+
+def order(reader: Reader) -> dict[str, int]:
+    """Key of every caution -> its place among all of them."""
+    return {row["key"]: place for place, row in enumerate(reader.all(_LIVE))}
