@@ -46,6 +46,10 @@ class Estimate:
         ends = sorted((self.low * factor, self.high * factor))
         return replace(self, value=self.value * factor, low=ends[0], high=ends[1], unit=unit)
 
+    def moved(self, share: float) -> float:
+        """The value moved by a share of its band: -1 is `low`, 1 is `high`."""
+        return self.value + share * (self.high - self.value if share > 0 else self.value - self.low)
+
 
 def exact(value: float, unit: str, sources: Iterable[str] = ()) -> Estimate:
     """A figure given by the caller or by definition: its band is the figure itself."""

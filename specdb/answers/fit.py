@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from specdb.answers import grip, running
+from specdb.answers import chance, cycle, grip, hot_states, running
 from specdb.answers.evidence import conclude
-from specdb.answers.fit_words import assumed, remarks, topics
+from specdb.answers.fit_words import assumed, remarks, running_remarks, topics
 from specdb.answers.joint import Joint, joint_of
 from specdb.answers.metals import Pair, pair
 from specdb.answers.press import OF_HEAD, OF_RING, Hub, Press, figures
 from specdb.answers.rubbing import rubbing, smoothing
 from specdb.errors import BadRequest
 from specdb.estimate import Estimate
-from specdb.records.fit import FitFigures, FitRequest, FitResult
+from specdb.records.fit import FitFigures, FitRequest, FitResult, RunningState
 from specdb.store.asof import Reader
 
 THIN_MM = 3.0
@@ -46,14 +46,25 @@ def fit(reader: Reader, request: FitRequest) -> FitResult:
     press = _press(reader, request, joint, metals)
     main = figures(press, hubs.main)
     lost = _grip(metals, joint, press, main)
-    states = running.states(reader, metals, press, hubs.main, lost["grip"].lost_c, request.position)
-    unknown = _unknown(metals, main, lost, hubs) | states.unknown
+    known = hot_states.known(reader, metals.head_class, request.position)
+    states = running.states(metals, joint, press, hubs.main, known)
+    heats = cycle.told(request.cycle) if request.cycle else hot_states.usual_cycle(known)
+    cycled = cycle.cycle(metals, press, hubs.main, heats)
+    outside, why_not = chance.outside(reader, request)
+    deciding = states.deciding
+    unknown = _unknown(metals, main, lost, hubs) | states.unknown | cycled.unknown
+    unknown |= _undecided(deciding)
+    if outside is None:
+        unknown["outside_chance"] = why_not
     return conclude(
         FitResult,
         reader,
         topics=topics(request, metals),
         rows=metals.rows,
-        assumed=assumed(request, metals, hubs.said),
+        assumed=(
+            *assumed(request, metals, hubs.said),
+            *(() if outside is None else (chance.ASSUMED,)),
+        ),
         unknown=unknown,
         interference_mm=main["interference_mm"],
         interference_cold_mm=joint.cold(),
@@ -66,8 +77,15 @@ def fit(reader: Reader, request: FitRequest) -> FitResult:
         grip_lost_c=lost["grip"].lost_c,
         grip_lost_after_set_c=lost["after_set"].lost_c if "after_set" in lost else None,
         running=states.states,
+        deciding_state=deciding.state if deciding else None,
+        deciding_margin_k=deciding.margin_k if deciding else None,
+        cycle=cycled.states,
+        outside_chance=outside,
         thin_metal=_thin(press, hubs),
-        remarks=remarks(request, press, main, lost, metals),
+        remarks=(
+            *remarks(request, press, main, lost, metals),
+            *running_remarks(deciding, cycled.states),
+        ),
         **_fields(main, hubs.said),
     )
 
@@ -116,10 +134,7 @@ def _grip(
     """Where the fit lets go, and where it does once a yielded ring has taken its set."""
     end = min(metals.insert.material.curve().end_c, metals.head.material.curve().end_c)
     along = grip.path(metals.insert.strain, metals.head.strain, end)
-    cold, lost = joint.cold(), press.smoothing
-    left = Estimate(
-        cold.value - lost.value, cold.low - lost.high, cold.high - lost.low, "mm", lost.sources
-    )
+    left = running.press_left(joint, press)
     sizes = (joint.insert_diameter.value, joint.bore.value)
     found = {"grip": grip.lost(along, left, *sizes)}
     if "grip_mm" in main:
@@ -138,6 +153,14 @@ def _thin(press: Press, hubs: Hubs) -> FitFigures | None:
         return None
     said = f"{hubs.thin.metal:g} mm of metal all round"
     return FitFigures(**_fields(figures(press, hubs.thin), said))
+
+
+def _undecided(deciding: RunningState | None) -> dict[str, str]:
+    if deciding is None:
+        return dict.fromkeys(("deciding_state", "deciding_margin_k"), "no running state is known")
+    if deciding.margin_k is None:
+        return {"deciding_margin_k": deciding.why}
+    return {}
 
 
 def _unknown(

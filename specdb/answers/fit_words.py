@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from specdb.answers.cycle import cost
 from specdb.answers.grip import Grip
 from specdb.answers.metals import Pair
 from specdb.answers.press import Press
 from specdb.estimate import Estimate
-from specdb.records.fit import FitRequest
+from specdb.records.fit import CycleState, FitRequest, RunningState
 
 SOFT_HB = 70.0
 """Below this an alloy head is soft: common practice."""
@@ -84,17 +85,25 @@ def _ring(press: Press, main: Mapping[str, Estimate]) -> Iterator[str]:
     ratio = main.get("insert_yield_ratio")
     if ratio is None:
         yield "ring strength not known: nothing is said about the ring yielding"
-    elif main["insert_set_mm"].value > 0:
+    elif _all_yields(main):
         yield (
-            f"the whole wall of the ring yields: the pressure stays at what it can carry, "
-            f"{main['insert_set_mm'].value:.3f} mm of the press is lost for good"
+            f"the whole wall of the ring yields: the pressure stays at what it can carry and more "
+            f"press buys nothing; {main['insert_set_mm'].value:.3f} mm of it is lost for good"
         )
     elif ratio.value > 1:
-        yield "the ring begins to yield at its inside"
+        yield (
+            f"this ring yields at the inside from {main['insert_yield_press_mm'].value:.3f} mm of "
+            f"press: more press buys next to nothing, "
+            f"{main['insert_set_mm'].value:.3f} mm of it is lost for good"
+        )
     elif ratio.high > 1:
         yield "the ring may begin to yield at its inside"
     if press.insert.limit == "cracks" and ratio is None:
         yield "a brittle ring: squeeze alone has no tension to crack it, but driven askew it may"
+
+
+def _all_yields(main: Mapping[str, Estimate]) -> bool:
+    return main["pressure_mpa"].value >= main["pressure_ceiling_mpa"].value * 0.9999
 
 
 def _head(press: Press, main: Mapping[str, Estimate]) -> Iterator[str]:
@@ -114,6 +123,21 @@ def _head(press: Press, main: Mapping[str, Estimate]) -> Iterator[str]:
             if sure
             else ("at the tight end the head may yield at the counterbore")
         )
+
+
+def running_remarks(
+    deciding: RunningState | None, states: tuple[CycleState, ...]
+) -> tuple[str, ...]:
+    """The state that decides, and what a hot cycle costs."""
+    found = []
+    if deciding is not None:
+        left = deciding.interference_mm
+        held = f"{left.value:.3f} mm of press left" if left.value > 0 else "no press left"
+        margin = deciding.margin_k
+        spare = f", {margin.value:.0f} K to letting go" if margin and margin.value > 0 else ""
+        found.append(f"what decides: {deciding.state}: {held}{spare}")
+    lost = cost(states)
+    return (*found, *((lost,) if lost else ()))
 
 
 def _head_state(request: FitRequest, metals: Pair) -> Iterator[str]:

@@ -41,11 +41,16 @@ class Grip:
     text: str
 
 
-def path(ring: Strain, head: Strain, end_c: float) -> Path:
-    """Both strains from 20 degC up to `end_c`, the end of the shorter curve."""
-    steps = max(1, round((end_c - ROOM_C) / STEP_C))
-    at = [ROOM_C + (end_c - ROOM_C) * step / steps for step in range(steps + 1)]
-    return Path(at, [ring(t) for t in at], [head(t) for t in at])
+def path(
+    ring: Strain, head: Strain, end_c: float, *, ahead_k: float = 0.0, start_c: float = ROOM_C
+) -> Path:
+    """Both strains from `start_c` up to `end_c` of the head, where the shorter curve ends.
+
+    ahead_k   how much hotter than the head the ring is all the way [K]
+    """
+    steps = max(1, round((end_c - start_c) / STEP_C))
+    at = [start_c + (end_c - start_c) * step / steps for step in range(steps + 1)]
+    return Path(at, [ring(t + ahead_k) for t in at], [head(t) for t in at])
 
 
 def lost(along: Path, cold: Estimate, insert_diameter: float, bore: float) -> Grip:
@@ -53,7 +58,7 @@ def lost(along: Path, cold: Estimate, insert_diameter: float, bore: float) -> Gr
 
     def outcome(cold: float, ring: float, head: float) -> dict[str, float]:
         left = [
-            cold + insert_diameter * _shifted(r, ring) - bore * _shifted(h, head)
+            cold + insert_diameter * r.moved(ring) - bore * h.moved(head)
             for r, h in zip(along.ring, along.head, strict=True)
         ]
         crossing = _crossing(along.temperatures, left)
@@ -85,12 +90,6 @@ def _said(at: Estimate, left: Estimate, end_c: float) -> Grip:
     high = min(max(at.value, at.high), end_c)
     low = max(ROOM_C, min(at.low, at.value))
     return Grip(Estimate(at.value, low, high, "degC", at.sources), text)
-
-
-def _shifted(strain: Estimate, share: float) -> float:
-    """The strain moved by `share` of its band: -1 is its low end, 1 its high end."""
-    band = strain.high - strain.value if share > 0 else strain.value - strain.low
-    return strain.value + share * band
 
 
 def _crossing(temperatures: list[float], left: list[float]) -> float | None:

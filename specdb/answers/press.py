@@ -9,7 +9,7 @@ and friction are spreads.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from specdb.estimate import Estimate, propagate
@@ -160,10 +160,9 @@ def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
     spreads = press.spreads()
     found = propagate(outcome, units=units, limits=limits, spreads=spreads, bounds=BOUNDS)
     inputs = {**limits, **spreads}
-    if "head_set_mm" not in found or found["head_set_mm"].high == 0.0:
+    usual: tuple[str, ...] = CAPPED
+    if "head_set_mm" in found and found["head_set_mm"].high > 0.0:
         # A head that does not yield has no say in the pressure.
-        usual = CAPPED
-    else:
         usual = (*CAPPED, "head_strength")
     return {name: _sourced(figure, USES.get(name, usual), inputs) for name, figure in found.items()}
 
@@ -180,12 +179,12 @@ def interference(at: dict[str, float]) -> float:
     return ring - at["bore"] * (1 + at["head_strain"]) - at["smoothing"]
 
 
-def sizes(press: Press, hub: Hub, at: dict[str, float]) -> hot_cycle.Sizes:
+def sizes(press: Press, hub: Hub, at: Mapping[str, float]) -> hot_cycle.Sizes:
     """The diameters of the joint."""
     return hot_cycle.Sizes(at["bore"], press.insert_inner, hub.diameter(at["bore"]))
 
 
-def state(press: Press, hub: Hub, at: dict[str, float]) -> hot_cycle.State:
+def state(press: Press, hub: Hub, at: Mapping[str, float]) -> hot_cycle.State:
     """Stiffness and strength of both parts; one whose strength nobody knows never yields, nor
     does a head that cracks."""
     strength = at.get("head_strength", math.inf)

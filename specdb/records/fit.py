@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from specdb.estimate import Estimate
 from specdb.records.answer import Answer, Frozen
@@ -13,6 +13,29 @@ from specdb.records.joint import JointRequest
 from specdb.records.quantities import Roughness, Size, Temperature
 
 LimitKind = Literal["yields", "cracks"]
+
+
+class Warmth(Frozen):
+    """Mean temperatures of ring and head in one state of a hot cycle."""
+
+    insert_temperature: Temperature = Field(description="Mean temperature of the ring.")
+    head_temperature: Temperature = Field(description="Mean temperature of the head metal.")
+
+
+def _warmths(given: object) -> object:
+    """Texts such as 316/100 (ring, then head) and pairs, as records."""
+    if isinstance(given, str):
+        given = [given]
+    if not isinstance(given, list | tuple):
+        return given
+    return tuple(_warmth(each) for each in given)
+
+
+def _warmth(given: object) -> object:
+    pair = given.split("/") if isinstance(given, str) else given
+    if isinstance(pair, list | tuple) and len(pair) == 2:
+        return {"insert_temperature": pair[0], "head_temperature": pair[1]}
+    return given
 
 
 class HeadMetal(Frozen):
@@ -50,6 +73,10 @@ class FitRequest(JointRequest, HeadMetal):
     )
     position: Position = Field(
         "exhaust", description="Which valve: decides which running temperatures are compared."
+    )
+    cycle: Annotated[tuple[Warmth, ...], BeforeValidator(_warmths)] = Field(
+        (),
+        description="A state of a hot cycle, ring then head, as 316/100; not given, a usual one.",
     )
 
 
@@ -100,9 +127,24 @@ class RunningState(Frozen):
     head_temperature_c: float
     insert_temperature_c: float
     interference_mm: Estimate
+    pressure_mpa: Estimate
     pressure_formula_mpa: Estimate
     margin_k: Estimate | None
-    """How far the head may still warm, ring and head alike, before the fit lets go."""
+    """How far the head may still warm, the ring alike, before the fit lets go."""
+    why: str
+
+
+class CycleState(Frozen):
+    """The fit in one state of a hot cycle, with all that ring and head have lost up to there."""
+
+    state: str
+    insert_temperature_c: float
+    head_temperature_c: float
+    press_left_mm: Estimate
+    """On diameter, at these temperatures; negative is clearance."""
+    pressure_mpa: Estimate
+    insert_set_mm: Estimate
+    head_set_mm: Estimate
     why: str
 
 
@@ -125,6 +167,14 @@ class FitResult(Answer, FitFigures):
     grip_lost_after_set_c: Estimate | None
     """The same once a yielded ring has taken its set; None where it does not yield."""
     running: tuple[RunningState, ...]
+    deciding_state: str | None
+    """The running state with the least press left."""
+    deciding_margin_k: Estimate | None
+    """How far the head may still warm there before the fit lets go."""
+    cycle: tuple[CycleState, ...]
+    """Through heat and back, in order, each state with the losses of those before it."""
+    outside_chance: Estimate | None
+    """How likely the fit lies outside its recommended range, from the tolerances told; 0 to 1."""
     thin_metal: FitFigures | None
     """The second set, for thin metal, where nobody said how much metal there is."""
     remarks: tuple[str, ...]

@@ -1,0 +1,58 @@
+"""How likely a fit lies outside its recommended range, from the tolerances told.
+
+Each tolerance is taken as three standard deviations of a bell-shaped scatter round the figure
+given, ring, bore and reading independent of each other: so makers set a tolerance that their
+process keeps.
+"""
+
+from __future__ import annotations
+
+import math
+
+from specdb.answers import press_range
+from specdb.errors import NoAnswer
+from specdb.estimate import Estimate, exact
+from specdb.records.conditions import PressCase
+from specdb.records.fit import FitRequest
+from specdb.store.asof import Reader
+
+SIGMAS = 3.0
+NO_TOLERANCE = "no tolerance of ring or bore was told"
+ASSUMED = (
+    "chance of lying outside the range: tolerances are three standard deviations, bell-shaped, "
+    "ring and bore independent"
+)
+
+
+def outside(reader: Reader, request: FitRequest) -> tuple[Estimate | None, str]:
+    """The chance (0 to 1) that the cold press lies outside its range, or None and the reason."""
+    error = request.reading_error or 0.0
+    told = (request.insert_tolerance or 0.0, request.bore_tolerance or 0.0, error, error)
+    spread = math.hypot(*told) / SIGMAS
+    if spread == 0.0:
+        return None, NO_TOLERANCE
+    case = PressCase(
+        head=request.head,
+        insert=request.insert,
+        position=request.position,
+        head_state=request.head_state,
+    )
+    try:
+        at = request.insert_diameter
+        held = press_range.press_range(reader, case, at, at)
+    except NoAnswer as refused:
+        return None, refused.message
+    if not held.segments:
+        return None, f"no range is recommended for this pair at {request.insert_diameter:g} mm"
+    segment = held.segments[0]
+    middle = request.insert_diameter - request.bore
+    chance = outside_share(middle, spread, segment.minimum_mm, segment.maximum_mm)
+    return exact(chance, "1", segment.sources), ""
+
+
+def outside_share(middle: float, deviation: float, least: float, most: float) -> float:
+    """Share of a bell round `middle` that lies below `least` or above `most`; any one length."""
+    root = deviation * math.sqrt(2.0)
+    below = math.erfc((middle - least) / root) / 2.0
+    above = math.erfc((most - middle) / root) / 2.0
+    return below + above
