@@ -10,6 +10,29 @@ FIRST_CUT_UNDER_MM = 0.10
 """The first cut is taken this much small, measured, and the setting corrected (common practice)."""
 
 
+def narrowed(chosen: Candidate, least: float, most: float) -> Candidate:
+    """The same ring bored between `least` and `most`, mm, which lie inside its own limits: what a
+    setting shared with other seats leaves of them."""
+    if chosen.cut_min_mm is None or chosen.cut_max_mm is None:
+        return chosen
+    up, down = least - chosen.cut_min_mm, chosen.cut_max_mm - most
+    changed = {
+        "cut_min_mm": least,
+        "cut_max_mm": most,
+        "bore_target_mm": (least + most) / 2,
+        "clean_up_mm": chosen.clean_up_mm + up,
+        "clean_up_each_side_mm": (chosen.clean_up_mm + up) / 2,
+        "press_least_mm": chosen.press_least_mm + down,
+        "press_greatest_mm": chosen.press_greatest_mm - up,
+    }
+    if chosen.bridge_left_mm is not None:
+        changed["bridge_left_mm"] = chosen.bridge_left_mm - up / 2
+    if chosen.bore_min_as_read_mm is not None and chosen.bore_max_as_read_mm is not None:
+        changed["bore_min_as_read_mm"] = chosen.bore_min_as_read_mm * least / chosen.cut_min_mm
+        changed["bore_max_as_read_mm"] = chosen.bore_max_as_read_mm * most / chosen.cut_max_mm
+    return chosen.model_copy(update=changed)
+
+
 def setting(
     chosen: Candidate | None, request: SeatReadings, unknown: dict[str, str]
 ) -> BoringSetting | None:
@@ -31,14 +54,15 @@ def setting(
         bore_most_mm=limits[1],
         depth_mm=request.depth,
         pilot_mm=request.pilot,
-        tip_over_pilot_mm=_tip(request.pilot, target),
+        tip_over_pilot_mm=tip(request.pilot, target),
         first_cut_under_mm=FIRST_CUT_UNDER_MM,
         first_bore_mm=first,
-        first_tip_over_pilot_mm=_tip(request.pilot, first),
+        first_tip_over_pilot_mm=tip(request.pilot, first),
     )
 
 
-def _tip(pilot: float | None, bore: float) -> float | None:
+def tip(pilot: float | None, bore: float) -> float | None:
+    """Tip over pilot for a bore, mm, to 0.01; None without a pilot."""
     if pilot is None:
         return None
     return geometry.to_setting(geometry.tip_over_pilot_mm(pilot, bore))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from specdb.answers import bench, boring
 from specdb.answers.cut import cut
@@ -21,21 +21,40 @@ from specdb.records.interference import InterferenceRequest
 from specdb.records.removal import RemovalRequest, RemovalResult
 from specdb.records.seat import SeatPlan, SeatReadings
 from specdb.records.shrink import ShrinkRequest
-from specdb.records.sizes import Candidate, SizesRequest
+from specdb.records.sizes import Candidate, SizesRequest, SizesResult
 from specdb.store.asof import Reader
 
 Q = TypeVar("Q", bound=Frozen)
 A = TypeVar("A", bound=Answer)
 
 
-def seat(reader: Reader, request: SeatReadings) -> SeatPlan:
+class Settled(NamedTuple):
+    """What a whole head decided for a seat to be bored: the ring's outside, and the bore's limits
+    it shares with others, mm."""
+
+    outer: float
+    least: float
+    most: float
+
+
+def rings(reader: Reader, request: SeatReadings) -> SizesResult:
+    """The sizes for a seat, its place in the head considered. Raises what `sizes` raises."""
+    return sizes(reader, _asked(SizesRequest, request, **_place(request)))
+
+
+def seat(reader: Reader, request: SeatReadings, *, settled: Settled | None = None) -> SeatPlan:
     """The plan of one seat: the first size that serves, and everything asked about it.
 
-    A part that has no answer is None with its reason in `unknown`; nothing else is lost by it.
-    Raises what `sizes` raises for readings that cannot be.
+    `settled`: the ring and limits of a setting shared with other seats of the head. A part that has
+    no answer is None with its reason in `unknown`; nothing else is lost by it. Raises what
+    `sizes` raises for readings that cannot be.
     """
-    found = sizes(reader, _asked(SizesRequest, request, **_place(request)))
+    if settled:
+        request = request.model_copy(update={"prefer": (settled.outer,)})
+    found = rings(reader, request)
     chosen = found.candidates[0] if found.candidates else None
+    if chosen and settled and chosen.outer_mm == settled.outer:
+        chosen = boring.narrowed(chosen, settled.least, settled.most)
     unknown: dict[str, str] = {}
     diameter = chosen.outer_mm if chosen else found.measured.mean_mm
     asked = _asked(InterferenceRequest, request, diameter=diameter)
@@ -44,7 +63,10 @@ def seat(reader: Reader, request: SeatReadings) -> SeatPlan:
     if chosen:
         joint = _joint(request, chosen)
         to_fit = _asked(FitRequest, request, **joint, **_metal(request, chosen), **_AT_ROOM)
-        held = _part("fit", lambda: fit(reader, to_fit), unknown)
+        if chosen.bridge_left_mm is None or chosen.bridge_left_mm > 0.0:
+            held = _part("fit", lambda: fit(reader, to_fit), unknown)
+        else:
+            unknown["fit"] = OVERLAPS
         to_shrink = _asked(ShrinkRequest, request, **joint)
         warmed = _part("shrink", lambda: shrink(reader, to_shrink), unknown)
     else:
@@ -63,6 +85,7 @@ def seat(reader: Reader, request: SeatReadings) -> SeatPlan:
         assumed=tuple(dict.fromkeys(text for part in parts for text in part.assumed)),
         unknown=unknown,
         label=request.label,
+        readings=request,
         bench=(
             *bench.out(out),
             *bench.lines(request, chosen, setting, held, warmed),
@@ -82,6 +105,8 @@ def seat(reader: Reader, request: SeatReadings) -> SeatPlan:
         cut=_bare(faces),
     )
 
+
+OVERLAPS = "the counterbores overlap: no ring of head is left, so no pressure is calculated"
 
 _AT_ROOM = {"head_temperature": 20.0, "insert_temperature": 20.0}
 """The fit of a plan is the cold one; the readings' `head_temperature` is that of fitting."""
@@ -162,7 +187,12 @@ def _removal(
             "head": request.head,
         }
     )
-    return _part("removal", lambda: removal(reader, asked), unknown)
+    found = _part("removal", lambda: removal(reader, asked), unknown)
+    if found is None:
+        return None
+    # The plan bores the ring out: what concerns a weld bead is said where that way is asked about.
+    quiet = tuple(note for note in found.cautions if not note.key.startswith("weld-"))
+    return found.model_copy(update={"cautions": quiet})
 
 
 def _cut(

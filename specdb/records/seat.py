@@ -36,6 +36,10 @@ class SeatReadings(SizesRequest, HeadMetal, ShopHeat, SeatCut):
     wall: Allowance | None = Field(None, description="Wall of the old ring to leave.")
     x: Length | None = Field(None, description="Place of the guide's axis, along the head.")
     y: Length | None = Field(None, description="Place of the guide's axis, across the head.")
+    neighbour: str | None = Field(None, description="Label of the seat next to this one.")
+    centre_distance: Size | None = Field(
+        None, description="From this seat's axis to the neighbour's, instead of x and y."
+    )
 
 
 class BoringSetting(Frozen):
@@ -69,10 +73,11 @@ class SeatPlan(Answer):
 
     `bench` is the one screen a machinist works from; the answers behind it follow. Their sources
     and cautions are gathered in the plan's own `facts` and `cautions`. `problems` is what she
-    should look at before she cuts.
+    should look at before she cuts; `readings` is what was asked.
     """
 
     label: str
+    readings: SeatReadings
     bench: tuple[BenchLine, ...]
     problems: tuple[str, ...]
     chosen: Candidate | None
