@@ -54,6 +54,23 @@ def told(warmths: Iterable[Warmth]) -> tuple[Heat, ...]:
     return (Heat("fitted, cold", cold, cold), *given, Heat("cold at last", cold, cold))
 
 
+def within(heats: Iterable[Heat], metals: Pair) -> tuple[Heat, ...]:
+    """The states brought inside the data of both metals; a state that was says so."""
+    return tuple(_within(heat, metals) for heat in heats)
+
+
+def _within(heat: Heat, metals: Pair) -> Heat:
+    ring = min(heat.ring.value, metals.insert.material.curve().end_c)
+    head = min(heat.head.value, metals.head.material.curve().end_c)
+    if (ring, head) == (heat.ring.value, heat.head.value):
+        return heat
+    return Heat(
+        f"{heat.state} (no hotter than the data go)",
+        exact(head, "degC", heat.head.sources),
+        exact(ring, "degC", heat.ring.sources),
+    )
+
+
 def cycle(metals: Pair, press: Press, hub: Hub, heats: Iterable[Heat]) -> Cycle:
     """The press left in each state; none where a state lies outside a curve."""
     heats = tuple(heats)
@@ -162,7 +179,8 @@ def _why(found: dict[str, Estimate], n: int, step: _Step) -> str:
 
 
 def cost(states: tuple[CycleState, ...]) -> str | None:
-    """What the whole cycle costs, in words, or None where next to nothing."""
+    """What the whole cycle costs and where it leaves the ring loose, in words, or None where next
+    to nothing."""
     if not states:
         return None
     first, last = states[0], states[-1]
@@ -171,7 +189,9 @@ def cost(states: tuple[CycleState, ...]) -> str | None:
     if not math.isfinite(sum(lost)) or sum(lost) - before < TOLD_MM:
         return None
     which = "the ring yields" if lost[0] > lost[1] else "the head yields"
-    return (
+    text = (
         f"a hot cycle costs {sum(lost) - before:.3f} mm of the press, as {which}: "
         f"{max(last.press_left_mm.value, 0.0):.3f} mm is left cold"
     )
+    loose = [each.state for each in states if each.press_left_mm.value <= 0]
+    return text + (f", and none at: {', '.join(loose)}" if loose else "")

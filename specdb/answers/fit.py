@@ -48,7 +48,8 @@ def fit(reader: Reader, request: FitRequest) -> FitResult:
     lost = _grip(metals, joint, press, main)
     known = hot_states.known(reader, metals.head_class, request.position)
     states = running.states(metals, joint, press, hubs.main, known)
-    heats = cycle.told(request.cycle) if request.cycle else hot_states.usual_cycle(known)
+    usual = cycle.within(hot_states.usual_cycle(known), metals)
+    heats = cycle.told(request.cycle) if request.cycle else usual
     cycled = cycle.cycle(metals, press, hubs.main, heats)
     outside, why_not = chance.outside(reader, request)
     deciding = states.deciding
