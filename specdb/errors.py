@@ -96,6 +96,8 @@ class UnknownName(Misuse):
         near = nearest(given, names)
         if near:
             hint = "Did you mean " + " or ".join(near) + "?"
+        elif not names:
+            hint = "None is known yet."
         elif len(names) <= 24:
             hint = f"Known: {', '.join(names)}."
         else:

@@ -15,6 +15,7 @@ from specdb import __version__
 from specdb.answers.registry import QUESTIONS, Question
 from specdb.errors import SpecdbError
 
+SHOP = {"stock": "A shop's own lists of rings: import, lists, export, remove."}
 CURATOR = {"data": "Build, check and release the reference data (curators)."}
 
 
@@ -22,11 +23,15 @@ class Commands(click.Group):
     """Questions from the registry, curators' commands from their module, each on first use."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return [*QUESTIONS, *CURATOR]
+        return [*QUESTIONS, *SHOP, *CURATOR]
 
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
         if name in QUESTIONS:
             return _question_command(QUESTIONS[name])
+        if name == "stock":
+            from specdb.cli.stock import stock
+
+            return stock
         if name == "data":
             from specdb.cli.data import data
 
@@ -36,15 +41,17 @@ class Commands(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        if args and args[0] not in (*QUESTIONS, *CURATOR) and not args[0].startswith("-"):
+        if args and args[0] not in (*QUESTIONS, *SHOP, *CURATOR) and not args[0].startswith("-"):
             from specdb.errors import UnknownName
 
-            raise UnknownName("command", args[0], [*QUESTIONS, *CURATOR])
+            raise UnknownName("command", args[0], [*QUESTIONS, *SHOP, *CURATOR])
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Questions"):
             formatter.write_dl([(name, each.summary) for name, each in QUESTIONS.items()])
+        with formatter.section("Shop"):
+            formatter.write_dl(list(SHOP.items()))
         with formatter.section("Curators"):
             formatter.write_dl(list(CURATOR.items()))
 

@@ -99,7 +99,7 @@ class Table:
         if self.decimal_comma and _COMMA.fullmatch(text):
             text = text.replace(",", ".", 1)
         unit = self._units.get(key, "")
-        return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
+        return f"{text} {unit}" if unit and bare(text) else text
 
     def _row(self, line: int, cells: list[str]) -> Row:
         named = {column.key: cell for column, cell in zip(self.columns, cells, strict=False)}
@@ -140,6 +140,11 @@ def read(source: Path | bytes, name: str = "") -> Table:
     )
 
 
+def bare(text: str) -> bool:
+    """Whether a text is a number and nothing else, a fraction such as `1 1/2` too."""
+    return bool(_BARE.fullmatch(text))
+
+
 def fold(text: str) -> str:
     """A header or a word as a plain key: `Outside dia.` -> `outside_dia`."""
     return re.sub(r"[\W_]+", "_", text.casefold()).strip("_")
@@ -152,8 +157,8 @@ def _columns(header: list[str], name: str, line: int) -> tuple[Column, ...]:
         raise _refused(name, f"{len(header)} columns, at most {WIDEST} are read", line)
     columns: list[Column] = []
     for place, written in enumerate(header, start=1):
-        bare, unit = _unit(written)
-        key = fold(bare) or f"column_{place}"
+        name_alone, unit = header_unit(written)
+        key = fold(name_alone) or f"column_{place}"
         twin = next((each for each in columns if each.key == key), None)
         if twin is not None:
             raise _refused(name, f"two columns are called {written[:60]!r}", line)
@@ -161,11 +166,11 @@ def _columns(header: list[str], name: str, line: int) -> tuple[Column, ...]:
     return tuple(columns)
 
 
-def _unit(written: str) -> tuple[str, str]:
+def header_unit(written: str) -> tuple[str, str]:
     """A header without its unit, and the unit."""
     if match := _IN_BRACKETS.fullmatch(written) or _AFTER.fullmatch(written):
-        bare, *units = match.groups()
-        return bare, next(unit for unit in units if unit)
+        name, *units = match.groups()
+        return name, next(unit for unit in units if unit)
     return written, ""
 
 

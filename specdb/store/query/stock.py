@@ -1,0 +1,110 @@
+"""Rings on a shop's lists, by a window on the outside diameter.
+
+One walk of the index for a list and what the ring is made of: the window bounds it, and every
+column a search looks at is in the index. `:press_in` is the press a list builds into its outside
+diameters, 0 where they are the ring's own; the windows given are those of the list.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from specdb.store.stock.held import Held
+
+_COLUMNS = (
+    "id",
+    "outer_mm",
+    "inner_mm",
+    "height_mm",
+    "outer_minus_mm",
+    "outer_plus_mm",
+    "qty",
+    "listed_mm",
+)
+_SELECT = """
+SELECT r.part, r.outer_mm + :press_in, r.inner_mm, r.height_mm, r.outer_minus_mm, r.outer_plus_mm,
+       r.qty, r.outer_mm
+FROM stock_rings AS r
+WHERE r.list = :list AND r.made_of = :made_of AND r.on_shelf = :on_shelf
+  AND r.outer_mm BETWEEN :outer_min AND :outer_max
+  AND r.inner_mm BETWEEN :inner_min AND :inner_max
+  AND r.height_mm BETWEEN :height_min AND :height_max
+"""
+_AS_FOUND = """
+(r.outer_mm + :press_in - r.outer_minus_mm - :largest >= :press_min
+        AND r.outer_mm + :press_in + r.outer_plus_mm - :smallest <= :press_max_found)
+"""
+_CLOSER = """
+abs(r.inner_mm - (:inner_fixed + :inner_share * (r.outer_mm + :press_in))),
+    abs(r.height_mm - (:height_fixed + :height_share * (r.outer_mm + :press_in)))
+"""
+_MATCHING = f"""{_SELECT}
+  AND (r.outer_mm BETWEEN :cut_from AND :cut_to OR {_AS_FOUND})
+ORDER BY
+    CASE WHEN {_AS_FOUND} THEN 0.0
+         WHEN r.outer_mm + :press_in - :press_max > :clean_bore
+         THEN r.outer_mm + :press_in - :press_max
+         ELSE :clean_bore END,
+    {_CLOSER}, r.outer_mm, r.inner_mm, r.height_mm, r.part
+LIMIT :limit
+"""
+_LARGER = f"""{_SELECT}
+ORDER BY r.outer_mm, {_CLOSER}, r.inner_mm, r.height_mm, r.part
+LIMIT :limit
+"""
+_SMALLER = _LARGER.replace("ORDER BY r.outer_mm,", "ORDER BY r.outer_mm DESC,")
+_LISTS = """
+SELECT l.id, l.name, l.od_means, l.digest, l.rings, l.imported_at
+FROM stock_lists AS l
+ORDER BY l.name
+"""
+_LIST = """
+SELECT l.id, l.name, l.od_means, l.digest, l.rings FROM stock_lists AS l WHERE l.name = :name
+"""
+_RINGS = """
+SELECT r.part, r.outer, r.inner, r.height, r.material, r.made_of AS class, r.qty, r.tolerance,
+       r.note
+FROM stock_rings AS r
+WHERE r.list = :list
+ORDER BY r.place, r.part
+"""
+
+
+def lists(held: Held) -> list[dict[str, Any]]:
+    """Every list, in the order of names."""
+    return held.all(_LISTS)
+
+
+def one_list(held: Held, name: str) -> dict[str, Any] | None:
+    """The list called `name`, or None."""
+    found = held.all(_LIST, name=name)
+    return found[0] if found else None
+
+
+def rings(held: Held, number: int) -> list[dict[str, Any]]:
+    """The rings of a list as they were written, in their order."""
+    return held.all(_RINGS, list=number)
+
+
+def matching(held: Held, window: Mapping[str, Any], limit: int) -> list[dict[str, Any]]:
+    """Rings that go in as found, or clean up, within a window: least metal first.
+
+    `window` holds the named parameters above, mm. The whole window is sorted: keep it narrow.
+    """
+    return _rows(held, _MATCHING, window, limit)
+
+
+def upwards(held: Held, window: Mapping[str, Any], limit: int) -> list[dict[str, Any]]:
+    """Rings of a window whatever their press, the smallest outside first; stops at the limit."""
+    return _rows(held, _LARGER, window, limit)
+
+
+def downwards(held: Held, window: Mapping[str, Any], limit: int) -> list[dict[str, Any]]:
+    """The same, the largest outside first."""
+    return _rows(held, _SMALLER, window, limit)
+
+
+def _rows(held: Held, sql: str, window: Mapping[str, Any], limit: int) -> list[dict[str, Any]]:
+    found = held.tuples(sql, {**window, "limit": limit})
+    return [dict(zip(_COLUMNS, row, strict=True)) for row in found]

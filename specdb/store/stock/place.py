@@ -1,0 +1,42 @@
+"""Where a shop's lists lie: what was said, else an environment variable, else the data folder."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+VARIABLE = "SPECDB_STOCK"
+NOWHERE = "none"
+"""Said instead of a place: search no lists."""
+_FILE = "stock.sqlite"
+
+
+def wanted(said: str | Path | None = None) -> str | Path | None:
+    """The place to write to: a path, or a server's URL; None where `none` was said."""
+    named = said if said is not None else os.environ.get(VARIABLE) or None
+    if named is None:
+        import platformdirs
+
+        return platformdirs.user_data_path("specdb", appauthor=False) / _FILE
+    text = str(named)
+    if text == NOWHERE:
+        return None
+    if "://" in text and not text.startswith("sqlite:///"):
+        return text
+    return Path(text.removeprefix("sqlite:///")).expanduser()
+
+
+def found(said: str | Path | None = None) -> str | Path | None:
+    """The place to search; None where nobody said one and the data folder holds no lists."""
+    place = wanted(said)
+    named = said is not None or os.environ.get(VARIABLE)
+    if isinstance(place, Path) and not named and not place.exists():
+        return None
+    return place
+
+
+def shown(place: str | Path) -> str:
+    """A place as it may be shown: no name and password of a server."""
+    text = str(place)
+    scheme, mark, rest = text.partition("://")
+    return f"{scheme}://{rest.rpartition('@')[2]}" if mark else text
