@@ -45,6 +45,7 @@ def deck(reader: Reader, request: DeckRequest) -> DeckResult:
 
     Raises `BadRequest` for a skim that takes more than there is.
     """
+    left = _left(request)
     volumes = _volumes(request)
     taken = request.skim + (request.skimmed_before or 0.0)
     on_deck = request.reference == "deck"
@@ -52,7 +53,6 @@ def deck(reader: Reader, request: DeckRequest) -> DeckResult:
     limits = published.rows(reader, "seat_geometry", TOTAL, says=lambda row: _says(row, taken))
     after = published.rows(reader, "seat_geometry", AFTER)
     repair = published.rows(reader, "insert_dimensions", REPAIR) if on_deck else ()
-    left = _left(request)
     return conclude(
         DeckResult,
         reader,

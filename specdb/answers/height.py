@@ -47,6 +47,7 @@ def height(reader: Reader, request: HeightRequest) -> HeightResult:
         HeightResult,
         reader,
         topics=("stem-tip", "sodium-valve"),
+        rows=rows,
         assumed=_assumed(request),
         unknown=_unknown(request),
         sink_mm=made.sink,

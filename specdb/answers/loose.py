@@ -66,6 +66,7 @@ def loose(reader: Reader, request: LooseRequest) -> LooseResult:
         LooseResult,
         reader,
         topics=_topics(request),
+        rows=tuple(limit.row for limit in trade.values()),
         unknown=_unknown(request),
         about=request.about,
         verdict=verdict,

@@ -1,0 +1,230 @@
+"""Cut: the worked seat of the trade, defaults from rows, and what the insert carries."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+import sympy
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from specdb.database import Database
+from specdb.errors import Misuse
+
+WORKED: dict[str, Any] = {  # geometry: worked by hand
+    "valve_diameter": "29 mm",
+    "seat_angle": 45,
+    "seat_width": "1.5 mm",
+    "inset": "0.5 mm",
+    "top_angle": 30,
+    "throat_angle": 60,
+    "margin": "1.2 mm",
+    "recess": "0.3 mm",
+    "insert_diameter": "32 mm",
+    "insert_inner": "24.5 mm",
+    "height": "6 mm",
+}
+
+
+def test_the_worked_seat_geometry(db: Database) -> None:
+    found = db.cut(**WORKED)
+    assert found.seat_outer_mm == 28.0
+    assert found.seat_outer_below_deck_mm == pytest.approx(2.00, abs=1e-9)
+    assert found.seat_inner_below_deck_mm == pytest.approx(3.06, abs=0.005)
+    assert found.metal_below_seat_mm == pytest.approx(2.94, abs=0.005)
+    assert found.top_cut_leaves_insert_mm == pytest.approx(0.85, abs=0.006)
+    assert found.insert_carries is False
+    assert "top cut runs off the insert into the head" in found.why
+    assert found.feed_per_mm == pytest.approx({"top": 0.211, "throat": 0.366}, abs=0.0005)
+    assert found.widens_per_tenth_mm == pytest.approx(0.53, abs=0.005)
+
+
+def _drawn(top: int, seat: int, throat: int) -> dict[str, float]:
+    """The same section drawn with a library of symbolic geometry: lines cut with lines."""
+
+    def down(angle: int) -> Any:
+        return -sympy.tan(sympy.pi * angle / 180)
+
+    face = sympy.Line(sympy.Point("14.5", "1.5"), slope=down(seat))  # rim 1.2 under recess 0.3
+    (outer,) = face.intersection(sympy.Line((14, 0), (14, 1)))
+    inner = outer.translate(
+        -sympy.cos(sympy.pi * seat / 180) * sympy.Rational(3, 2),
+        sympy.sin(sympy.pi * seat / 180) * sympy.Rational(3, 2),
+    )
+    above = sympy.Line(outer, slope=down(top))
+    below = sympy.Line(inner, slope=down(throat))
+    (at_face,) = above.intersection(sympy.Line((0, 0), (1, 0)))
+    (at_side,) = above.intersection(sympy.Line((16, 0), (16, 1)))
+    (at_bottom,) = below.intersection(sympy.Line((0, 6), (1, 6)))
+    return {
+        "seat_inner_mm": float(2 * inner.x),
+        "top_face_outer_mm": float(2 * at_face.x),
+        "top_cut_leaves_insert_mm": float(at_side.y),
+        "seat_inner_below_deck_mm": float(inner.y),
+        "throat_face_inner_mm": max(float(2 * at_bottom.x), 20.0),
+    }
+
+
+@pytest.mark.parametrize(
+    ("top", "seat", "throat"), [(30, 45, 60), (15, 45, 75), (15, 30, 60), (10, 20, 50)]
+)
+def test_the_faces_are_where_lines_cross_symbolic_geometry(
+    db: Database, top: int, seat: int, throat: int
+) -> None:
+    found = db.cut(
+        **{
+            **WORKED,
+            "top_angle": top,
+            "seat_angle": seat,
+            "throat_angle": throat,
+            "insert_inner": "20 mm",
+        }
+    )
+    for name, drawn in _drawn(top, seat, throat).items():
+        assert getattr(found, name) == pytest.approx(drawn, abs=1e-9), name
+
+
+def test_an_insert_that_carries_all_three_says_so(db: Database) -> None:
+    found = db.cut(**{**WORKED, "insert_diameter": "36 mm", "height": "7 mm"})
+    assert found.insert_carries is True
+    assert found.top_face_outer_mm < 36.0
+    assert found.top_cut_leaves_insert_mm is not None
+    assert found.top_cut_leaves_insert_mm < 0.0
+
+
+def test_what_would_make_it_carry_does(db: Database) -> None:
+    leaves = db.cut(**WORKED).top_cut_leaves_insert_mm
+    deeper = {**WORKED, "insert_depth_below_deck": leaves, "height": "7 mm"}
+    assert db.cut(**deeper).insert_carries is True
+
+
+@pytest.mark.parametrize(("height", "warned"), [("4.5 mm", True), ("6 mm", False)])
+def test_little_metal_below_the_seat_is_a_warning(db: Database, height: str, warned: bool) -> None:
+    """common practice: warn under 1.5 mm."""
+    found = db.cut(**{**WORKED, "height": height})
+    assert any("left below the seat" in text for text in found.remarks) is warned
+    assert "insert.height-below-seat-warn.any.1" in found.facts
+
+
+def test_a_seat_through_the_insert_is_not_carried(db: Database) -> None:
+    found = db.cut(**{**WORKED, "height": "3 mm", "insert_diameter": "36 mm"})
+    assert found.insert_carries is False
+    assert "bottom" in found.why
+
+
+@pytest.mark.parametrize(
+    ("asked", "width", "inset"),
+    [  # common practice: the widths and insets of the trade, the middle of what it gives
+        ({"valve_diameter": "40 mm", "position": "intake"}, 1.25, 0.5),
+        ({"valve_diameter": "35 mm", "position": "exhaust"}, 1.75, 0.5),
+        ({"valve_diameter": "26 mm", "position": "inlet"}, 1.0, 0.35),
+    ],
+)
+def test_what_nobody_said_comes_from_rows(
+    db: Database, asked: dict[str, str], width: float, inset: float
+) -> None:
+    found = db.cut(**asked)
+    assert found.seat_width_mm == pytest.approx(width)
+    assert found.inset_mm == pytest.approx(inset)
+    assert any("seat width" in text for text in found.assumed)
+    assert all(row in found.facts for row in found.sources)
+    assert found.top_angle_deg == 30.0
+    assert found.insert_carries is None
+    assert found.metal_below_seat_mm is None
+    assert "margin" in found.unknown["metal_below_seat_mm"]
+
+
+def test_a_flat_seat_gets_a_flatter_top_cut(db: Database) -> None:
+    assert db.cut(valve_diameter=40, seat_angle=30).top_angle_deg == 15.0
+
+
+def test_published_widths_stand_beside_the_default(db: Database) -> None:
+    rows = db.cut(valve_diameter=40).widths
+    assert len([row for row in rows if row.stands and row.seen == "excerpt"]) > 10
+    assert all(row.position in ("exhaust", "any") for row in rows)
+    assert not any(row.note and "motorcycle" in row.note for row in rows)  # under 30 mm only
+
+
+@pytest.mark.parametrize(("angle", "edge"), [(1, "outer"), (-0.5, "inner")])
+def test_an_interference_angle_touches_on_a_line(db: Database, angle: float, edge: str) -> None:
+    found = db.cut(**WORKED, interference_angle=angle)
+    assert found.valve_face_angle_deg == 45 - angle
+    assert found.contact_width_mm is None
+    assert found.contact_gap_mm is not None
+    assert any(f"seat's {edge} edge" in text for text in found.remarks)
+
+
+def test_a_tenth_off_the_face(db: Database) -> None:
+    """geometry: 0.10 square to a 45 degree face is 0.141 of sink, and 0.53 x 1.41 wider."""
+    found = db.cut(**WORKED, taken_off="0.10 mm")
+    assert found.sinks_mm == pytest.approx(0.1414, abs=0.0001)
+    assert found.width_after_mm == pytest.approx(1.5 + 0.7464, abs=0.001)
+
+
+def test_an_inclined_valve_is_deeper_on_one_side(db: Database) -> None:
+    """geometry: 28 mm across at 30 degrees is 14 mm."""
+    assert db.cut(**WORKED, inclination=30).deck_spread_mm == pytest.approx(14.0)
+
+
+def test_sodium_is_said_at_the_cut(db: Database) -> None:
+    assert "sodium-valve" in {note.key for note in db.cut(valve_diameter=35).cautions}
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field"),
+    [
+        ({"top_angle": 45}, "top_angle"),
+        ({"top_angle": 50}, "top_angle"),
+        ({"throat_angle": 45}, "throat_angle"),
+        ({"throat_angle": 89.9}, "throat_angle"),
+        ({"seat_angle": 0}, "seat_angle"),
+        ({"seat_angle": 15, "top_angle": None}, "top_angle"),
+        ({"seat_width": "3 mm"}, "seat_width"),
+        ({"seat_width": "30 mm"}, "seat_width"),
+        ({"insert_diameter": "28 mm"}, "insert_diameter"),
+        ({"insert_inner": "27 mm"}, "seat_width"),
+        ({"inset": "-0.1 mm"}, "inset"),
+        ({"interference_angle": 50}, "interference_angle"),
+    ],
+)
+def test_nonsense_is_refused_by_name(db: Database, wrong: dict[str, Any], field: str) -> None:
+    with pytest.raises(Misuse, match="Accepted") as refused:
+        db.cut(**{**WORKED, **wrong})
+    assert refused.value.field == field
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25)
+@given(
+    valve=st.floats(18.0, 60.0),
+    width=st.floats(0.5, 3.0),
+    inset=st.floats(0.0, 1.5),
+    margin=st.floats(0.5, 3.0),
+    recess=st.floats(0.0, 2.0),
+    seat=st.floats(20.0, 50.0),
+)
+def test_faces_follow_each_other_from_outside_in(
+    db: Database,
+    valve: float,
+    width: float,
+    inset: float,
+    margin: float,
+    recess: float,
+    seat: float,
+) -> None:
+    found = db.cut(
+        valve_diameter=valve,
+        seat_width=width,
+        inset=inset,
+        margin=margin,
+        recess=recess,
+        seat_angle=seat,
+        top_angle=seat / 2,
+        throat_angle=70,
+    )
+    assert found.top_face_outer_mm > found.seat_outer_mm > found.seat_inner_mm
+    assert found.seat_inner_mm >= found.throat_face_inner_mm > 0.0
+    outer, inner = found.seat_outer_below_deck_mm, found.seat_inner_below_deck_mm
+    assert outer is not None
+    assert inner is not None
+    assert inner > outer > 0.0

@@ -1,0 +1,194 @@
+"""Guide: wear against published limits, press from the rows, closing-in from the ring formula."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from specdb.database import Database
+from specdb.errors import Misuse
+
+WORN: dict[str, Any] = {
+    "guide_top": [7.06, 7.08],
+    "guide_middle": [7.03, 7.03],
+    "guide_bottom": [7.09, 7.12],
+    "stem_top": [6.96, 6.97],
+    "stem_middle": 6.97,
+    "stem_bottom": [6.95, 6.96],
+}
+NEW: dict[str, Any] = {
+    "head": "aluminium",
+    "guide": "bronze",
+    "bore": [12.000, 12.005],
+    "guide_diameter": 12.05,
+    "guide_inner": 6.9,
+    "stem": [6.965, 6.970],
+}
+
+
+def test_wear_by_place_by_hand(db: Database) -> None:
+    found = db.guide(**WORN)
+    assert [place.place for place in found.places] == ["top", "middle", "bottom"]
+    assert [place.play_mm for place in found.places] == pytest.approx([0.12, 0.06, 0.17])
+    assert found.places[2].guide_ovality_mm == pytest.approx(0.03)
+    assert found.bell_mouth_mm == pytest.approx(0.09)
+    assert found.worst_play_mm == pytest.approx(0.17)
+
+
+@pytest.mark.parametrize(
+    ("position", "bore", "wear"),
+    [  # published: exhaust 0.005 in (tm-5-4210-220-34), 0.15 mm (tm-10-3930-653-14p), any 0.006 in
+        ("exhaust", 7.126, "within"),
+        ("exhaust", 7.129, "between limits"),
+        ("exhaust", 7.152, "between limits"),
+        ("exhaust", 7.153, "worn out"),
+        # published: intake 0.1 mm (tm-10-3930-653-14p)
+        ("intake", 7.100, "within"),
+        ("intake", 7.101, "between limits"),
+    ],
+)
+def test_wear_is_judged_by_published_limits(
+    db: Database, position: str, bore: float, wear: str
+) -> None:
+    found = db.guide(position=position, guide_middle=bore, stem_middle=7.0)
+    assert found.wear == wear
+    assert all(row.position in (position, "any") for row in found.limits)
+
+
+@pytest.mark.parametrize(
+    ("position", "least", "most"),
+    [("intake", 0.025, 0.06), ("exhaust", 0.04, 0.09)],  # common practice
+)
+def test_the_finished_bore_gives_the_usual_clearance(
+    db: Database, position: str, least: float, most: float
+) -> None:
+    found = db.guide(position=position, stem=[6.965, 6.970])
+    assert (found.clearance_min_mm, found.clearance_max_mm) == (least, most)
+    assert found.ream_min_mm == pytest.approx(6.970 + least)
+    assert found.ream_max_mm == pytest.approx(6.965 + most)
+    assert found.liner_bore_min_mm == pytest.approx(6.970 + least + 2 * 0.38)  # common practice
+
+
+def test_the_press_is_that_of_guides(db: Database) -> None:
+    """common practice: 0.0015 to 0.0025 in for guides in aluminium."""
+    found = db.guide(**NEW)
+    assert found.interference_min_mm == pytest.approx(0.0015 * 25.4)
+    assert found.interference_max_mm == pytest.approx(0.0025 * 25.4)
+    assert found.press_mm is not None
+    assert (found.press_mm.low, found.press_mm.high) == pytest.approx((0.045, 0.050))
+    asked = db.interference(
+        part="valve-guide", head="aluminium", insert="bronze", diameter=12.05, position="exhaust"
+    )
+    assert asked.interference_min_mm == found.interference_min_mm
+
+
+def test_closing_in_agrees_with_thick_ring_theory(db: Database) -> None:
+    """geometry of stress, worked apart: a guide's bore takes the displacement u(a) of the thick
+    ring under outer pressure, with p from the sum of both parts' displacements at the joint."""
+    found = db.guide(**{**NEW, "bore": 12.0, "guide_diameter": 12.05})
+    closes = found.closes_in_mm
+    assert closes is not None
+    ring = db.material("bronze")
+    head = db.material("al-si7mg-t6")
+
+    def values(metal: Any) -> tuple[float, float]:
+        modulus = metal.value("youngs_modulus", "20 degC").value * 1000
+        return modulus, metal.value("poissons_ratio", "20 degC").value
+
+    (e_i, nu_i), (e_o, nu_o) = values(ring), values(head)
+    a, b = 6.9 / 2, 12.05 / 2
+    inward = b / e_i * ((b * b + a * a) / (b * b - a * a) - nu_i)
+    outward = b / e_o * (1 + nu_o)
+    pressure = 0.025 / (inward + outward)
+    by_hand = 2 * pressure * 2 * a * b * b / (b * b - a * a) / e_i
+    assert closes.value == pytest.approx(by_hand, rel=1e-6)
+    assert closes.low < closes.value < closes.high
+    assert found.inner_fitted_mm is not None
+    assert found.inner_fitted_mm.value == pytest.approx(6.9 - by_hand, rel=1e-6)
+    assert found.to_ream_mm is not None
+    middle = (found.ream_min_mm + found.ream_max_mm) / 2  # type: ignore[operator]
+    assert found.to_ream_mm.value == pytest.approx(middle - found.inner_fitted_mm.value)
+
+
+def test_guides_listed_really_fit(db: Database) -> None:
+    found = db.guide(**NEW)
+    least, most = found.interference_min_mm, found.interference_max_mm
+    assert least is not None
+    assert most is not None
+    assert found.guides[0].as_found
+    assert {size.as_found for size in found.guides} == {True, False}
+    for size in found.guides:
+        if size.as_found:
+            assert least <= size.outer_mm - 12.005
+            assert size.outer_mm - 12.000 <= most
+        else:
+            assert size.ream_head_min_mm is not None
+            assert size.ream_head_min_mm > 12.005
+            assert size.ream_head_max_mm == pytest.approx(size.outer_mm - least)
+        assert size.inner_mm <= 7.01
+
+
+@pytest.mark.parametrize(("bore", "text"), [(12.03, "oversize guide"), (11.97, "ream the hole")])
+def test_a_press_outside_the_range_is_said(db: Database, bore: float, text: str) -> None:
+    found = db.guide(**{**NEW, "bore": bore})
+    assert any(text in remark for remark in found.remarks)
+
+
+def test_where_no_range_reaches_it_says_so(db: Database) -> None:
+    found = db.guide(**{**NEW, "guide_diameter": 25.05, "bore": 25.0})
+    assert found.interference_min_mm is None
+    assert found.unknown["interference_min_mm"]
+    assert found.closes_in_mm is not None  # by the press measured
+
+
+def test_the_order_of_work_is_the_rows(db: Database) -> None:
+    found = db.guide(stem=7.0)
+    said = " ".join(row.statement for row in found.steps if row.statement)
+    for words in ("carbon", "by which end", "ream", "check the height"):
+        assert words in said
+    assert any("run-out of the old counterbore" in text for text in found.remarks)
+    assert found.wear is None
+    assert found.unknown["wear"]
+
+
+def test_a_guide_that_stands_elsewhere_is_said(db: Database) -> None:
+    found = db.guide(stem=7.0, protrusion_before=15.0, protrusion_after=15.5)
+    assert found.protrusion_change_mm == pytest.approx(0.5)
+    assert any("0.50 mm higher" in text for text in found.remarks)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field"),
+    [
+        ({"stem_middle": 9.0}, "stem_middle"),
+        ({"stem_middle": 3.0}, "stem_middle"),
+        ({"guide_inner": 13.0}, "guide_inner"),
+        ({"guide_diameter": 14.0}, "guide_diameter"),
+        ({"guide": "copper"}, "insert"),
+        ({"stem": "wide"}, "stem"),
+    ],
+)
+def test_readings_that_cannot_belong_together(
+    db: Database, wrong: dict[str, Any], field: str
+) -> None:
+    with pytest.raises(Misuse) as refused:
+        db.guide(**{**WORN, **NEW, **wrong})
+    assert refused.value.field == field
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=15)
+@given(
+    press=st.floats(0.01, 0.06),
+    more=st.floats(0.005, 0.03),
+    inner=st.floats(5.0, 8.0),
+)
+def test_more_press_closes_in_more(db: Database, press: float, more: float, inner: float) -> None:
+    asked = {**NEW, "guide_inner": inner, "bore": 12.0}
+    less = db.guide(**{**asked, "guide_diameter": 12.0 + press}).closes_in_mm
+    tight = db.guide(**{**asked, "guide_diameter": 12.0 + press + more}).closes_in_mm
+    assert less is not None
+    assert tight is not None
+    assert 0.0 < less.value < tight.value < press + more
