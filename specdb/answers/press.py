@@ -2,8 +2,8 @@
 
 The two-ring formula of `specdb.physics.rings`, and what yields of ring and head
 (`specdb.physics.hot_cycle`), once at the figures given and once for each end of each band
-(`specdb.estimate.propagate`): diameters and smoothing are limits; expansion, stiffness, strength
-and friction are spreads.
+(`specdb.estimate.propagate`): diameters and smoothing are limits; expansion, stiffness, strength,
+friction and the factor of the pocket are spreads.
 """
 
 from __future__ import annotations
@@ -12,26 +12,27 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from specdb.estimate import Estimate, propagate
-from specdb.physics import hot_cycle, rings, yielding
+from specdb.estimate import Estimate, exact, propagate
+from specdb.physics import hot_cycle, lame, rings, yielding
 
 SIZES = ("insert_diameter", "bore", "smoothing", "insert_strain", "head_strain")
 ELASTIC = (*SIZES, "insert_modulus", "insert_poisson", "head_modulus", "head_poisson")
-CAPPED = (*ELASTIC, "insert_strength")
+SHAPED = (*ELASTIC, "pocket")
+CAPPED = (*SHAPED, "insert_strength")
 CEILING = ("bore", "insert_strength")
 USES = {
     "interference_mm": SIZES,
     "pressure_formula_mpa": ELASTIC,
-    "insert_hoop_bore_mpa": ELASTIC,
-    "insert_hoop_outer_mpa": ELASTIC,
-    "insert_von_mises_mpa": ELASTIC,
+    "insert_hoop_bore_mpa": SHAPED,
+    "insert_hoop_outer_mpa": SHAPED,
+    "insert_von_mises_mpa": SHAPED,
     "press_force_n": (*CAPPED, "press_friction"),
     "hold_force_n": (*CAPPED, "hold_friction"),
     "pressure_ceiling_mpa": CEILING,
     "head_set_mm": (*CAPPED, "head_strength"),
     "head_yield_ratio": (*CAPPED, "head_strength"),
-    "insert_yield_press_mm": (*CEILING, *ELASTIC[len(SIZES) :]),
-    "head_limit_pressure_mpa": ("bore", "head_strength"),
+    "insert_yield_press_mm": (*CEILING, *SHAPED[len(SIZES) :]),
+    "head_limit_pressure_mpa": ("bore", "head_strength", "pocket"),
 }
 """The inputs a figure stands on, so that it names no other rows; those not here: `CAPPED`,
 and the strength of a head that yields."""
@@ -127,11 +128,31 @@ class Press:
 
 
 @dataclass(frozen=True, slots=True)
+class Pocket:
+    """What the shape of the head does to the two-ring formula.
+
+    `factor`: pressure over the formula's. Per unit of that, over the formula's: `squeeze` of the
+    ring at its inside, half-way up, and `edge_squeeze` at the end where it is greatest; `stretch`
+    of the head.
+    """
+
+    factor: Estimate
+    squeeze: float = 1.0
+    edge_squeeze: float = 1.0
+    stretch: float = 1.0
+
+
+PLAIN = Pocket(exact(1.0, "1"))
+"""The formula as it is."""
+
+
+@dataclass(frozen=True, slots=True)
 class Hub:
     """The head metal round the ring: of outside diameter `outer`, or `metal` thick, mm."""
 
     outer: float = math.inf
     metal: float | None = None
+    pocket: Pocket = PLAIN
 
     def diameter(self, bore: float) -> float:
         """Outside diameter of the metal round a counterbore of `bore`, mm."""
@@ -158,6 +179,8 @@ def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
         "smoothing": press.smoothing,
     }
     spreads = press.spreads()
+    if hub.pocket is not PLAIN:
+        spreads["pocket"] = hub.pocket.factor
     found = propagate(outcome, units=units, limits=limits, spreads=spreads, bounds=BOUNDS)
     inputs = {**limits, **spreads}
     usual: tuple[str, ...] = CAPPED
@@ -187,10 +210,10 @@ def sizes(press: Press, hub: Hub, at: Mapping[str, float]) -> hot_cycle.Sizes:
 def state(press: Press, hub: Hub, at: Mapping[str, float]) -> hot_cycle.State:
     """Stiffness and strength of both parts; one whose strength nobody knows never yields, nor
     does a head that cracks."""
-    strength = at.get("head_strength", math.inf)
+    bore = at["bore"]
+    strength = at.get("head_strength", math.inf) * _relief(hub, bore)
     if press.head.limit == "cracks":
         strength = math.inf
-    bore = at["bore"]
     return hot_cycle.State(
         ring_strain=at["insert_strain"],
         ring_modulus_mpa=at["insert_modulus"],
@@ -200,12 +223,27 @@ def state(press: Press, hub: Hub, at: Mapping[str, float]) -> hot_cycle.State:
         hub_modulus_mpa=at["head_modulus"],
         hub_poisson=at["head_poisson"],
         hub_yield_mpa=yielding.hub_flow_strength(strength, bore, hub.diameter(bore)),
+        factor=_factor(hub, at),
     )
+
+
+def _factor(hub: Hub, at: Mapping[str, float]) -> float:
+    return at.get("pocket", hub.pocket.factor.value)
+
+
+def _relief(hub: Hub, bore: float) -> float:
+    """How much less a pressure strains the head at the bore than the formula says: the ratio of the
+    equivalent stresses."""
+    if hub.pocket.stretch == 1.0:
+        return 1.0
+    hoop = lame.beta(bore, hub.diameter(bore))
+    shared = hoop * hub.pocket.stretch
+    return math.sqrt((hoop * hoop + hoop + 1.0) / (shared * shared + shared + 1.0))
 
 
 def _outcome(press: Press, hub: Hub, at: dict[str, float]) -> dict[str, float]:
     left = interference(at)
-    lame = rings.press_fit(
+    plain = rings.press_fit(
         joint_mm=at["bore"],
         interference_mm=max(left, 0.0),
         ring_bore_mm=press.insert_inner,
@@ -215,22 +253,23 @@ def _outcome(press: Press, hub: Hub, at: dict[str, float]) -> dict[str, float]:
         hub_modulus_mpa=at["head_modulus"],
         hub_poisson=at["head_poisson"],
     )
-    formula = lame.pressure_mpa
+    elastic = plain.pressure_mpa * _factor(hub, at)
     held = hot_cycle.held_at(sizes(press, hub, at), state(press, hub, at), max(left, 0.0))
-    # Elastic, it is the formula to the last bit.
+    # Elastic, it is the formula times the factor to the last bit.
     yields = held.ring_set_mm > 0.0 or held.hub_set_mm > 0.0
-    pressure = held.pressure_mpa if yields else formula
-    share = pressure / formula if formula > 0 else 1.0
+    pressure = held.pressure_mpa if yields else elastic
+    squeeze = _factor(hub, at) * hub.pocket.squeeze
+    strain = _factor(hub, at) * (pressure / elastic if elastic > 0 else 1.0)
     along = (at["bore"], press.height)
     found = {
         "interference_mm": left,
         "pressure_mpa": pressure,
-        "pressure_formula_mpa": formula,
-        "insert_hoop_bore_mpa": lame.ring_hoop_bore_mpa,
-        "insert_hoop_outer_mpa": lame.ring_hoop_joint_mpa,
-        "head_hoop_bore_mpa": share * lame.hub_hoop_joint_mpa,
-        "insert_von_mises_mpa": lame.ring_von_mises_bore_mpa,
-        "head_von_mises_mpa": share * lame.hub_von_mises_joint_mpa,
+        "pressure_formula_mpa": plain.pressure_mpa,
+        "insert_hoop_bore_mpa": squeeze * plain.ring_hoop_bore_mpa,
+        "insert_hoop_outer_mpa": squeeze * plain.ring_hoop_joint_mpa,
+        "head_hoop_bore_mpa": strain * hub.pocket.stretch * plain.hub_hoop_joint_mpa,
+        "insert_von_mises_mpa": squeeze * plain.ring_von_mises_bore_mpa,
+        "head_von_mises_mpa": strain * plain.hub_von_mises_joint_mpa / _relief(hub, at["bore"]),
         "press_force_n": rings.axial_force(pressure, at["press_friction"], *along),
         "hold_force_n": rings.axial_force(pressure, at["hold_friction"], *along),
         "insert_set_mm": held.ring_set_mm,
@@ -251,7 +290,7 @@ def _of_ring(
     """Figures that need the strength of the ring."""
     asked = (at["insert_strength"], press.insert_inner, at["bore"])
     soft = hot_cycle.compliance(sizes(press, hub, at), state(press, hub, at))
-    first = rings.elastic_limit_ring(*asked)
+    first = rings.elastic_limit_ring(*asked) / hub.pocket.squeeze
     return {
         "insert_yield_ratio": found["insert_von_mises_mpa"] / at["insert_strength"],
         "insert_yield_press_mm": rings.interference_for_pressure(first, at["bore"], soft),
@@ -263,8 +302,9 @@ def _of_head(
     press: Press, hub: Hub, at: dict[str, float], found: dict[str, float]
 ) -> dict[str, float]:
     """Figures that need the strength of the head."""
-    asked = (at["head_strength"], at["bore"], hub.diameter(at["bore"]))
     cracks = press.head.limit == "cracks"
+    less = 1.0 / hub.pocket.stretch if cracks else _relief(hub, at["bore"])
+    asked = (at["head_strength"] * less, at["bore"], hub.diameter(at["bore"]))
     worst = "head_hoop_bore_mpa" if cracks else "head_von_mises_mpa"
     limit = rings.cracking_pressure_hub if cracks else rings.elastic_limit_hub
     return {
