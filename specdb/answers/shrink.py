@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from specdb.answers import clocks, pairs, soak, timing
+from specdb.answers import clock_shifts, clocks, exposure, pairs, soak, timing
 from specdb.answers.advice import advice
 from specdb.answers.evidence import conclude
 from specdb.answers.heat_limit import FEATURES, HeatLimit, heat_limit, refusal
@@ -13,12 +13,12 @@ from specdb.answers.joint import Joint, joint_of
 from specdb.answers.metals import Metal, Pair, pair
 from specdb.answers.rubbing import Rubbing, rubbing
 from specdb.answers.shrink_words import assumed, topics, why
-from specdb.answers.steps import Step, check_available, chills, heats, mildness
+from specdb.answers.steps import WARM_C, Step, check_available, chills, heats, mildness
 from specdb.answers.trade_limits import Limit, limits
 from specdb.errors import NoAnswer, NotKnown, OutOfRange
 from specdb.estimate import Estimate, exact
 from specdb.physics import heat as warmth
-from specdb.records.shrink import ShrinkPair, ShrinkRequest, ShrinkResult
+from specdb.records.shrink import ClockShift, ShrinkPair, ShrinkRequest, ShrinkResult
 from specdb.store.asof import Reader
 from specdb.store.query import friction as friction_rows
 from specdb.store.query import media as media_rows
@@ -41,6 +41,8 @@ class Bench:
     ring: warmth.Ring | None
     no_ring: str
     shop: clocks.Shop
+    ageing: exposure.Ageing | None
+    minutes: Estimate
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +83,14 @@ def shrink(reader: Reader, request: ShrinkRequest) -> ShrinkResult:
         key=lambda each: mildness(each[0].step, each[1].step),
     )
     found = tuple(_pair(bench, ring, head) for ring, head in both)
-    return _result(reader, request, bench, found, cold, trade, beyond)
+    return _result(reader, request, bench, found, (cold, hot), trade, beyond)
 
 
 def _bench(reader: Reader, request: ShrinkRequest, joint: Joint, trade: dict[str, Limit]) -> Bench:
     metals = pair(reader, request.head, request.insert)
     ring, no_ring = _ring(joint, metals.insert)
+    alloy = metals.head.material
+    minutes = soak.oven_minutes(trade, request.oven_minutes)
     return Bench(
         joint=joint,
         metals=metals,
@@ -102,6 +106,8 @@ def _bench(reader: Reader, request: ShrinkRequest, joint: Joint, trade: dict[str
         ring=ring,
         no_ring=no_ring,
         shop=clocks.Shop(request.room_temperature, request.humidity / 100),
+        ageing=exposure.ageing_of(reader, alloy.key) if alloy.age_hardened else None,
+        minutes=minutes,
     )
 
 
@@ -201,10 +207,26 @@ def _pair(bench: Bench, ring: Reached, head: Reached) -> ShrinkPair:
         press_force_n=entry.force,
         verdict=entry.verdict,
         **timed,
+        **_aged(bench, head, unknown),
         allowed=entry.verdict != "no" and refused is None,
         why=why(entry, bench.wanted.value, refused),
         unknown=unknown,
     )
+
+
+def _aged(bench: Bench, head: Reached, unknown: dict[str, str]) -> dict[str, Estimate | None]:
+    """What the heat of a pair costs the head, each None with its reason."""
+    none: dict[str, Estimate | None] = dict.fromkeys(("ageing_hours", "ageing_share"))
+    if bench.ageing is None:
+        unknown |= dict.fromkeys(none, "the head is not known to be age-hardened")
+        return none
+    if head.step.at <= WARM_C:
+        unknown |= dict.fromkeys(none, "the head is not heated")
+        return none
+    cost = exposure.cost(bench.ageing, head.step.at, bench.minutes)
+    if cost.share is None:
+        unknown["ageing_share"] = "how long this alloy was aged is not known here"
+    return {"ageing_hours": cost.hours, "ageing_share": cost.share}
 
 
 def _timed(
@@ -222,32 +244,67 @@ def _timed(
     )
 
 
+def _sensitivity(
+    bench: Bench, found: tuple[ShrinkPair, ...], steps: tuple[list[Step], list[Step]]
+) -> tuple[ClockShift, ...]:
+    """How the seconds of the mildest pair with both clocks hang on each condition: one that drops
+    in and is advised, if there is such."""
+    timed = [each for each in found if each.air_seconds and each.bore_seconds]
+    freely = min(
+        timed, key=lambda pair: (pair.verdict != "drop-in", not pair.allowed), default=None
+    )
+    if freely is None or bench.ring is None:
+        return ()
+    chill = next(step for step in steps[0] if step.key == freely.chill)
+    heat = next(step for step in steps[1] if step.key == freely.heat)
+    strain = bench.metals.head.strain(heat.at).value
+    start = timing.Start(bench.ring, bench.joint, bench.shop, chill, heat, strain)
+    return clock_shifts.shifts(start, bench.metals.head)
+
+
+def _ageing_said(bench: Bench, chosen: ShrinkPair | None, asked_c: float | None) -> tuple[str, ...]:
+    """What the advised heat, or the one asked about, costs an age-hardened head, in words."""
+    at = asked_c if chosen is None else chosen.head_temperature_c
+    if bench.ageing is None or at is None or at <= WARM_C:
+        return ()
+    return (exposure.cost(bench.ageing, at, bench.minutes).text,)
+
+
 def _result(
     reader: Reader,
     request: ShrinkRequest,
     bench: Bench,
     found: tuple[ShrinkPair, ...],
-    cold: list[Step],
+    steps: tuple[list[Step], list[Step]],
     trade: dict[str, Limit],
     beyond: dict[str, str],
 ) -> ShrinkResult:
     chosen = next((each for each in found if each.allowed), None)
     free = (each for each in found if each.allowed and each.verdict == "drop-in")
     drop_in = next(free, None)
-    soaks, head_soak = soak.insert_soaks(trade, cold), soak.head_soak(trade)
+    soaks, head_soak = soak.insert_soaks(trade, steps[0]), soak.head_soak(trade)
+    moved = _sensitivity(bench, found, steps)
     return conclude(
         ShrinkResult,
         reader,
         topics=topics(bench.metals, bench.limit, (chosen, drop_in), request),
         rows=(*bench.metals.rows, bench.light.row),
         assumed=assumed(request, bench.metals, bench.limit, bench.wanted),
-        unknown=_unknown(bench, found, chosen, drop_in, beyond),
+        unknown={
+            **_unknown(bench, found, chosen, drop_in, beyond),
+            **({} if moved else {"matters_most": "no pair has both clocks"}),
+        },
         interference_mm=bench.joint.cold(),
         clearance_wanted_mm=bench.wanted,
         heat_limit_c=bench.limit.ceiling,
         chosen=chosen,
         drop_in=drop_in,
-        advice=advice(chosen, drop_in, soaks, head_soak),
+        advice=(
+            *advice(chosen, drop_in, soaks, head_soak),
+            *_ageing_said(bench, chosen, request.head_temperature),
+        ),
+        sensitivity=moved,
+        matters_most=clock_shifts.matters_most(moved),
         insert_soak=soaks,
         head_soak=head_soak,
         pairs=found,

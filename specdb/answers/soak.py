@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from specdb.answers.steps import NONE, Step
 from specdb.answers.trade_limits import Limit
-from specdb.estimate import Estimate
+from specdb.estimate import Estimate, exact
 from specdb.records.shrink import Soak
 
 FEATURES = (
@@ -35,6 +35,11 @@ def head_soak(limits: dict[str, Limit]) -> Soak:
         ),
         sources=(time.row, band.row),
     )
+
+
+def oven_minutes(limits: dict[str, Limit], told: float | None) -> Estimate:
+    """How long the head is in the oven, min: as told, or the usual soak."""
+    return exact(told, "min") if told is not None else _minutes(limits["fit-soak-head"], 1.0)
 
 
 def _ring(limits: dict[str, Limit], step: Step) -> Soak:

@@ -121,6 +121,7 @@ def bore_seconds(
     head_c: float,
     roughness_mm: float,
     floor_w_m2k: float = 0.0,
+    off_centre: float = 0.0,
     steps: int = STEPS,
 ) -> float | None:
     """Seconds in the bore until no clearance is left; None where some is left for good.
@@ -130,13 +131,17 @@ def bore_seconds(
     head_c         temperature of the head, which it is taken to keep [degC]
     roughness_mm   air left at zero clearance, both surfaces together [mm]: 0.003 usual
     floor_w_m2k    contact with the floor of the counterbore on one face [W/(m2 K)]: 0 or 100-1000
+    off_centre     0 in the middle of the bore, 1 where it touches one side [-]
 
-    Heat crosses the air film between the walls, half the clearance and the roughness thick. Zero
-    where the ring does not go in. An upper figure: off centre it seizes sooner.
+    Heat crosses the air film between the walls, half the clearance and the roughness thick. Off
+    centre the film is thin on one side; the mean of its conductance round the ring is that of a
+    film sqrt(f^2 - (off_centre x clearance / 2)^2), f the even one. Zero where the ring does not
+    go in.
     """
     _positive("bore_mm", bore_mm)
     _positive("roughness_mm", roughness_mm)
     _positive("floor_w_m2k", floor_w_m2k, or_zero=True)
+    _share("off_centre", off_centre)
     end_c = _touching_c(ring, start_c, bore_mm / ring.outer_mm - 1.0, head_c)
     if end_c is None:
         return None
@@ -145,12 +150,37 @@ def bore_seconds(
 
     def gain_w(temperature_c: float) -> float:
         clearance = bore_mm - ring.outer_mm * (1.0 + ring.expansion.strain(temperature_c))
-        film_mm = max(0.0, clearance) * 0.5 + roughness_mm
+        half = max(0.0, clearance) * 0.5
+        film_mm = math.sqrt((half + roughness_mm) ** 2 - (off_centre * half) ** 2)
         conductivity = air.conductivity_w_mk(0.5 * (temperature_c + head_c))
         across = wall * conductivity / (film_mm * 1e-3)
         return (across + floor) * (head_c - temperature_c)
 
     return _seconds(ring.mass_kg, ring.specific_heat, gain_w, start_c, end_c, head_c, steps)
+
+
+def skin_cooling_k(
+    heat_j: float,
+    area_mm2: float,
+    seconds: float,
+    conductivity_w_mk: float,
+    density_kg_m3: float,
+    specific_heat_j_kgk: float,
+) -> float:
+    """How far the skin of a thick head has cooled after giving heat evenly for some seconds [K].
+
+    2 q sqrt(t / (pi k rho c)), the half-space under a constant flux q = heat / (area x seconds);
+    classical, recalled. heat_j [J], area_mm2 [mm2], seconds [s], conductivity_w_mk [W/(m K)],
+    density_kg_m3 [kg/m3], specific_heat_j_kgk [J/(kg K)]. On the mean over the time, two thirds.
+
+    The bore hardly closes by it: its size goes with the mean temperature of all the metal round it.
+    """
+    given = (area_mm2, seconds, conductivity_w_mk, density_kg_m3, specific_heat_j_kgk)
+    names = ("area_mm2", "seconds", "conductivity_w_mk", "density_kg_m3", "specific_heat_j_kgk")
+    for name, value in zip(names, given, strict=True):
+        _positive(name, value)
+    effusivity = math.sqrt(conductivity_w_mk * density_kg_m3 * specific_heat_j_kgk)
+    return 2.0 * heat_j / (area_mm2 * _M2 * math.sqrt(math.pi * seconds) * effusivity)
 
 
 def soak_seconds(

@@ -37,9 +37,22 @@ class ShopHeat(Frozen):
         None, description="Ceiling for the head, instead of the alloy's own."
     )
     room_temperature: Temperature = Field(20.0, description="Temperature of the shop.")
+    oven_minutes: float | None = Field(
+        None, ge=0, le=6000, description="Time of the head in the oven; not given, the usual soak."
+    )
     humidity: float = Field(
         50.0, ge=0, le=100, description="Relative humidity in per cent: frost shortens the clock."
     )
+
+
+class ClockShift(Frozen):
+    """The seconds of a pair at the hurried end, with one condition changed."""
+
+    air_seconds: float | None
+    """None where the change has no part in this clock."""
+    bore_seconds: float | None
+    sources: tuple[str, ...]
+    change: str
 
 
 class ShrinkRequest(JointRequest, ShopHeat):
@@ -66,6 +79,10 @@ class ShrinkPair(Frozen):
     """In the counterbore, until the ring touches it."""
     light_seconds: Estimate | None
     """Out of the cold, in the air, until more than a light press would be needed."""
+    ageing_hours: Estimate | None
+    """Hours at the temperature the casting was aged at that the oven time counts as."""
+    ageing_share: Estimate | None
+    """The same as a share of the ageing that hardened the casting."""
     allowed: bool
     why: str
     unknown: dict[str, str] = Field(default_factory=dict)
@@ -94,6 +111,10 @@ class ShrinkResult(Answer):
     drop_in: ShrinkPair | None
     """The mildest allowed pair that needs no force at all."""
     advice: tuple[str, ...]
+    sensitivity: tuple[ClockShift, ...]
+    """How the seconds of the mildest pair with both clocks move; the first line is as reckoned."""
+    matters_most: str | None
+    """What shortens those seconds most."""
     insert_soak: tuple[Soak, ...]
     head_soak: Soak
     pairs: tuple[ShrinkPair, ...]
