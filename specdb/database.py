@@ -6,8 +6,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
     from types import TracebackType
 
+    from specdb.answers.head import HeadRun
     from specdb.answers.material import Material
     from specdb.records.choose import ChooseResult
     from specdb.records.cut import CutResult
@@ -15,6 +17,7 @@ if TYPE_CHECKING:
     from specdb.records.fit import FitResult
     from specdb.records.guide import GuideResult
     from specdb.records.height import HeightResult
+    from specdb.records.head import HeadPlan
     from specdb.records.interference import InterferenceResult
     from specdb.records.loose import LooseResult
     from specdb.records.removal import RemovalResult
@@ -111,6 +114,33 @@ class Database:
 
             return seat(self._reader, readings)
         return cast("SeatPlan", self.ask("seat", **asked))
+
+    def head(
+        self, seats: Iterable[SeatReadings] | None = None, **asked: Any
+    ) -> HeadPlan:
+        """The plan of a whole head, from its `SeatReadings` or from a table (`readings=`)."""
+        if seats is not None:
+            from specdb.answers.head import of_seats
+
+            return of_seats(self._reader, seats)
+        return cast("HeadPlan", self.ask("head", **asked))
+
+    def head_run(
+        self,
+        table: Path | bytes,
+        *,
+        told: Callable[[str, int], None] = lambda what, done: None,
+        name: str = "",
+        **common: Any,
+    ) -> HeadRun:
+        """A head of any length, planned seat by seat (`HeadRun.prepare`, then `plans`).
+
+        `table`: the file, or its bytes; `common`: what holds for rows that do not say.
+        """
+        from specdb.answers.head import HeadRun
+        from specdb.answers.head_rows import SeatTable
+
+        return HeadRun(self._reader, SeatTable(table, common, name), told)
 
     def trace(self, row: str) -> TraceResult:
         """A row as it was written, and its history."""

@@ -44,8 +44,8 @@ def setting(
         return None
     low, high = chosen.cut_min_mm, chosen.cut_max_mm
     limits = geometry.inward(low, high, geometry.BORE_STEP_MM) or (low, high)
-    target = sum(limits) / 2
-    first = target - FIRST_CUT_UNDER_MM
+    target = middle(*limits)
+    first = round(target - FIRST_CUT_UNDER_MM, 4)
     if request.pilot is None:
         unknown["boring.tip_over_pilot_mm"] = "the pilot's measured diameter (pilot) was not told"
     return BoringSetting(
@@ -59,6 +59,11 @@ def setting(
         first_bore_mm=first,
         first_tip_over_pilot_mm=tip(request.pilot, first),
     )
+
+
+def middle(least: float, most: float) -> float:
+    """What to aim at between two limits, mm, without the noise of binary fractions."""
+    return round((least + most) / 2, 4)
 
 
 def tip(pilot: float | None, bore: float) -> float | None:

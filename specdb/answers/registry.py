@@ -196,6 +196,19 @@ QUESTIONS: dict[str, Question] = {
             result="SeatPlan",
         ),
         _question(
+            "head",
+            "Every seat of a head at once: rings, the fewest settings, bridges between.",
+            {
+                "readings": "label,position,bore_1,bore_2,depth,pilot,x,y\n"
+                "1E,exhaust,38.05,38.06,8.2,6.98,0,0\n"
+                "2E,exhaust,38.07,38.08,8.2,6.98,84,0\n",
+                "head": "al-si7mg-t6",
+                "insert": "sintered-tool-steel",
+            },
+            result="HeadPlan",
+            leading="readings",
+        ),
+        _question(
             "trace",
             "A row as it was written, what replaced it, and what was derived from it.",
             {"row": "material.al-si7mg-t6"},

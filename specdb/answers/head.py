@@ -1,0 +1,296 @@
+"""The question `head`: every seat of a head, the fewest settings, the bridges between them.
+
+`HeadRun` goes over the rows as often as it needs to and holds little of each, so that a table of
+any length can be planned and written out seat by seat; `head` and `plan_of` gather one into a
+`HeadPlan`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from specdb.answers import head_bridges, head_settings
+from specdb.answers.evidence import conclude
+from specdb.answers.head_bridges import Bored, Bridges
+from specdb.answers.head_rows import Given, SeatTable, bad_row
+from specdb.answers.neighbours import Place
+from specdb.answers.seat import Settled, rings, seat
+from specdb.answers.trade_limits import limits
+from specdb.errors import BadRequest, SpecdbError
+from specdb.records.answer import Answer, CautionNote, FactNote
+from specdb.records.head import NO_SIZE, BadRow, HeadPlan, HeadRequest, SeatException
+from specdb.records.seat import SeatPlan, SeatReadings
+from specdb.store.asof import Reader
+
+FEATURES = ("same-size-preference", "bridge-warn-aluminium", "bridge-refuse-aluminium")
+"""The limit rows a head is judged by."""
+MANY = 60
+"""Sizes looked at for each seat: enough for every outside within the preference."""
+
+ALIKE_MM = 1.0
+"""Bores further apart are of another kind of seat, and nobody expects one setting of both."""
+
+Told = Callable[[str, int], None]
+"""Called with what is being done and the number of rows done so far."""
+
+
+@dataclass(slots=True)
+class Surveyed:
+    """What is kept of a seat between the passes; `best`: the first size's aim, None as found."""
+
+    label: str
+    line: int
+    runout: float
+    alloy: bool = False
+    as_found: bool = False
+    bored: head_settings.Bored | None = None
+    dead: bool = False
+
+
+class HeadRun:
+    """One head being planned. `rows` is gone over several times and must allow it.
+
+    After `prepare` the settings are known; `plans` then yields each seat's plan; `result` closes
+    the answer over what was gathered meanwhile.
+    """
+
+    def __init__(
+        self, reader: Reader, rows: Iterable[Given], told: Told = lambda what, done: None
+    ) -> None:
+        self._reader, self._rows, self._told = reader, rows, told
+        self._trade = limits(reader, FEATURES)
+        self._bad: list[BadRow] = []
+        self._seats: list[Surveyed] = []
+        self._notes: dict[str, CautionNote] = {}
+        self._facts: dict[str, FactNote] = {}
+        self._rings: dict[str, str] = {}
+        self._without: list[SeatException] = []
+        self._final: dict[int, Bored] = {}
+        self._shared: list[head_settings.Shared] = []
+        self._settled: dict[str, Settled] = {}
+
+    @property
+    def bad_rows(self) -> tuple[BadRow, ...]:
+        return tuple(sorted(self._bad, key=lambda each: (each.row, each.column)))
+
+    @property
+    def total(self) -> int:
+        """Seats that will be planned."""
+        return sum(not each.dead for each in self._seats)
+
+    def prepare(self) -> HeadRun:
+        """Read every row, look up each seat's sizes, settle who shares what."""
+        self._read()
+        if not self._seats and not self._bad:
+            raise BadRequest(
+                "the head has no seats: there is no row with readings.",
+                hint="Accepted: one row for each seat, below the names of the columns.",
+                field="readings",
+            )
+        self._survey("sizes", {}, lambda at: True)
+        self._survey("bridges", *self._grown())
+        ready = [each.bored for each in self._seats if each.bored and each.bored.choices]
+        self._shared, self._method, self._why = head_settings.settle(ready)
+        self._settled = dict(head_settings.decisions(self._shared))
+        self._number = {
+            label: at for at, each in enumerate(self._shared, start=1) for label in each.outers
+        }
+        return self
+
+    def setting(self, label: str) -> int | None:
+        """The number of the setting that serves a seat, from 1; None where it is not bored."""
+        return self._number.get(label)
+
+    def plans(self) -> Iterator[SeatPlan]:
+        """Each seat's plan in the order of the rows, without the evidence that `result` gathers."""
+        for done, (at, request) in enumerate(self._alive(), start=1):
+            self._told("plans", done)
+            plan = self._plan(at, request)
+            if plan is not None:
+                yield plan
+
+    def result(self, seats: dict[str, SeatPlan]) -> HeadPlan:
+        """The answer, once every plan has been yielded; `seats` may be left empty by whoever wrote
+        them away already."""
+        bridges = tuple(self._bridges.between(self._final))
+        gathered = Answer(
+            data_release="",
+            code_version="",
+            cautions=tuple(self._notes.values()),
+            facts=self._facts,
+        )
+        return conclude(
+            HeadPlan,
+            self._reader,
+            parts=(gathered,),
+            topics=("any", *(("bore",) if self._shared else ())),
+            rows=(limit.row for limit in self._trade.values()),
+            seats=seats,
+            as_found=tuple(each.label for each in self._seats if each.as_found and not each.dead),
+            settings=tuple(head_settings.record(each, self._rings) for each in self._shared),
+            settings_method=self._method,
+            settings_why=self._why,
+            bridges=bridges,
+            exceptions=(*self._without, *self._alone(), *self._thin(bridges)),
+            bad_rows=self.bad_rows,
+        )
+
+    def _read(self) -> None:
+        """First pass: which rows are seats, and where they stand."""
+        places: list[Place] = []
+        positions: list[str] = []
+        called: dict[str, int] = {}
+        for line, given in self._rows:
+            self._told("rows", len(self._seats))
+            if isinstance(given, SeatReadings) and given.label in called:
+                given = BadRow(
+                    row=line,
+                    label=given.label,
+                    column="label",
+                    reason=f"row {called[given.label]} is called {given.label!r} too",
+                )
+            if isinstance(given, BadRow):
+                self._bad.append(given)
+                continue
+            called[given.label] = line
+            self._seats.append(Surveyed(given.label, line, given.runout))
+            places.append(head_bridges.place(given))
+            positions.append(given.position)
+        self._bridges = Bridges(places, positions)
+        self._at = {each.label: at for at, each in enumerate(self._seats)}
+
+    def _alive(self) -> Iterator[tuple[int, SeatReadings]]:
+        """The rows that are seats, with their place in the list."""
+        for line, given in self._rows:
+            if isinstance(given, SeatReadings):
+                at = self._at[given.label]
+                if self._seats[at].line == line and not self._seats[at].dead:
+                    yield at, given
+
+    def _survey(self, what: str, grown: dict[int, Bored], worth: Callable[[int], bool]) -> None:
+        """Look up the sizes of the seats worth it; `grown` is what their neighbours become."""
+        for done, (at, request) in enumerate(self._alive(), start=1):
+            self._told(what, done)
+            if not worth(at):
+                continue
+            try:
+                self._look(self._seats[at], self._with_bridge(at, request, grown))
+            except SpecdbError as error:
+                self._fail(at, error)
+        self._grown_last = grown
+
+    def _look(self, kept: Surveyed, request: SeatReadings) -> None:
+        found = rings(self._reader, request.model_copy(update={"most": MANY}))
+        kept.alloy = found.head_class == "aluminium"
+        kept.bored = None
+        kept.as_found = bool(found.candidates) and found.candidates[0].as_found
+        if found.candidates and not kept.as_found:
+            within = self._trade["same-size-preference"].value
+            could = head_settings.choices(found, request.reading_error, within)
+            kept.bored = head_settings.Bored(kept.label, request.pilot, could)
+
+    def _with_bridge(self, at: int, request: SeatReadings, grown: dict[int, Bored]) -> SeatReadings:
+        thinnest = self._bridges.thinnest(at, grown)
+        if thinnest is None:
+            return request
+        told = [each for each in (thinnest, request.bridge) if each is not None]
+        return request.model_copy(update={"bridge": min(told)})
+
+    def _grown(self) -> tuple[dict[int, Bored], Callable[[int], bool]]:
+        """What the seats to be bored become at the most, and whose sizes that touches."""
+        grown = {
+            at: Bored(max(choice.most for choice in each.bored.choices), each.runout / 2)
+            for at, each in enumerate(self._seats)
+            if each.bored and each.bored.choices
+        }
+        return grown, lambda at: self._bridges.neighbours_bored(at, grown)
+
+    def _plan(self, at: int, request: SeatReadings) -> SeatPlan | None:
+        settled = self._settled.get(request.label)
+        try:
+            asked = self._with_bridge(at, request, self._grown_last)
+            plan = seat(self._reader, asked, settled=settled)
+        except SpecdbError as error:
+            self._fail(at, error)
+            return None
+        self._notes.update((note.key, note) for note in plan.cautions)
+        self._facts.update(plan.facts)
+        self._note(at, plan)
+        return plan.model_copy(update={"facts": {}, "cautions": (), "readings": request})
+
+    def _note(self, at: int, plan: SeatPlan) -> None:
+        ring = plan.chosen
+        if ring is None:
+            why = plan.sizes.unknown.get("candidates", "see the near misses")
+            self._without.append(SeatException(label=plan.label, what=NO_SIZE, why=why))
+            return
+        if plan.boring is not None:
+            self._rings[plan.label] = (
+                f"{ring.outer_mm:.2f} x {ring.inner_mm:.2f} x {ring.height_mm:.2f}"
+            )
+            self._final[at] = Bored(plan.boring.bore_mm, self._seats[at].runout / 2)
+
+    def _fail(self, at: int, error: SpecdbError) -> None:
+        kept = self._seats[at]
+        kept.dead, kept.bored = True, None
+        self._bad.append(bad_row(error, kept.line, kept.label))
+
+    def _alone(self) -> Iterator[SeatException]:
+        """Seats that share their pilot with others but not their setting."""
+        for each in self._shared:
+            others = [other for other in self._shared if other.pilot == each.pilot]
+            if len(each.outers) == 1 and len(others) > 1:
+                (label,) = each.outers
+                near = min(
+                    (other for other in others if other is not each),
+                    key=lambda other: (abs(other.least - each.least), other.least),
+                )
+                if abs(near.least - each.least) > ALIKE_MM:
+                    continue
+                why = (
+                    f"bored to {each.least:.3f} to {each.most:.3f} mm; the nearest other setting "
+                    f"is {near.least:.3f} to {near.most:.3f} mm, and no ring within "
+                    f"{self._trade['same-size-preference'].value:.2f} mm brings them together"
+                )
+                yield SeatException(label=label, what="a setting of its own", why=why)
+
+    def _thin(self, bridges: Sequence[Any]) -> Iterator[SeatException]:
+        alloy = {each.label for each in self._seats if each.alloy}
+        warn, refuse = (
+            self._trade[name].value for name in ("bridge-warn-aluminium", "bridge-refuse-aluminium")
+        )
+        return head_bridges.exceptions(bridges, alloy, warn, refuse)
+
+
+def head(reader: Reader, request: HeadRequest) -> HeadPlan:
+    """The plan of a head given as the text of a table. Raises `Misuse` for a table that cannot be
+    read; a bad row is reported in `bad_rows`."""
+    common = {
+        name: value
+        for name, value in request
+        if name != "readings" and value is not None and value != ()
+    }
+    return plan_of(reader, SeatTable(request.readings.encode(), common, "readings"))
+
+
+def of_seats(reader: Reader, seats: Iterable[SeatReadings]) -> HeadPlan:
+    """The plan of a head from its readings; a seat is told from others by its label."""
+    given = list(seats)
+    for each in given:
+        if not isinstance(each, SeatReadings):
+            raise BadRequest(
+                f"head: {type(each).__name__} is no readings of a seat.",
+                hint="Accepted: specdb.SeatReadings, one for each seat.",
+                field="seats",
+            )
+    return plan_of(reader, list(enumerate(given, start=1)))
+
+
+def plan_of(
+    reader: Reader, rows: Iterable[Given], told: Told = lambda what, done: None
+) -> HeadPlan:
+    """The whole plan in memory."""
+    run = HeadRun(reader, rows, told).prepare()
+    return run.result({plan.label: plan for plan in run.plans()})

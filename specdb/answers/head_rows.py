@@ -1,0 +1,125 @@
+"""From rows of a table to the readings of seats, every bad row with its column and reason."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from specdb.answers.ask import request_of
+from specdb.answers.registry import find
+from specdb.errors import BadRequest, Misuse
+from specdb.records.head import BadRow
+from specdb.records.seat import SeatReadings
+from specdb.store import loose_csv
+
+LISTS = ("bore", "bore_bottom", "measured_at", "available", "prefer")
+"""Arguments that take several values: `bore`, or `bore_1`, `bore_2`, ..."""
+_COUNTED = re.compile(rf"({'|'.join(LISTS)})_?\d+")
+_BETWEEN = re.compile(r"\s*[;|]\s*")
+_ALSO = {"seat": "label", "name": "label", "run_out": "runout", "guide_pilot": "pilot"}
+"""What a column may be called besides the argument's name."""
+_PASSED = ("note", "notes", "remark", "remarks", "comment", "comments", "job", "date")
+"""Columns for people; nothing is read from them."""
+
+Given = tuple[int, SeatReadings | BadRow]
+
+
+class SeatTable:
+    """The seats of a table, read anew each time they are asked for; nothing is held.
+
+    `common`: arguments for rows that do not give them. Raises `BadRequest` for a table that cannot
+    be read and `UnknownName` for a column that is no argument.
+    """
+
+    def __init__(self, source: Path | bytes, common: Mapping[str, Any], name: str = "") -> None:
+        self._table = loose_csv.read(source, name)
+        self._common = dict(common)
+        self._argument = {column.key: _argument(column) for column in self._table.columns}
+        if "bore" not in self._argument.values():
+            raise BadRequest(
+                f"the table {self._table.name} has no column for the counterbore's readings.",
+                hint="Accepted: bore, or bore_1, bore_2, ... besides label, head, insert, ...",
+                field="bore",
+            )
+
+    def __iter__(self) -> Iterator[Given]:
+        """Each row's line with its readings, or with what is wrong with it."""
+        for place, row in enumerate(self._table.rows(), start=1):
+            label = row.cells.get("label") or row.cells.get("seat") or f"seat {place}"
+            if row.problems:
+                yield (
+                    row.line,
+                    BadRow(row=row.line, label=None, column="-", reason=row.problems[0].reason),
+                )
+            else:
+                yield row.line, self._seat(row, label)
+
+    def _seat(self, row: loose_csv.Row, label: str) -> SeatReadings | BadRow:
+        asked: dict[str, Any] = {"label": label}
+        columns: dict[str, str] = {}
+        for column in self._table.columns:
+            name, cell = self._argument[column.key], row.cells.get(column.key, "")
+            if name and cell:
+                columns.setdefault(name, column.written)
+                text = self._table.quantity(column.key, cell)
+                if name in LISTS:
+                    asked.setdefault(name, []).extend(_BETWEEN.split(text))
+                else:
+                    asked[name] = text
+        for name, value in self._common.items():
+            asked.setdefault(name, value)
+        return checked(asked, row.line, columns)
+
+
+def checked(
+    asked: Mapping[str, Any], line: int, columns: Mapping[str, str]
+) -> SeatReadings | BadRow:
+    """The readings of a row, or what is wrong with it under the column's own name."""
+    try:
+        seat = request_of(find("seat"), asked)
+    except Misuse as error:
+        return bad_row(error, line, str(asked.get("label", "")), columns)
+    assert isinstance(seat, SeatReadings)
+    return seat
+
+
+def bad_row(
+    error: Exception, line: int, label: str | None, columns: Mapping[str, str] | None = None
+) -> BadRow:
+    """What is wrong with a row, from the error that said so."""
+    field = getattr(error, "field", "")
+    reason = " ".join(str(error).split())
+    return BadRow(
+        row=line,
+        label=label or None,
+        column=(columns or {}).get(field, field) or "-",
+        reason=reason.removeprefix(f"{field}: ") if field else reason,
+    )
+
+
+def _argument(column: loose_csv.Column) -> str:
+    """The argument a column gives, or an empty text for a column for people."""
+    known = _known()
+    for key in (column.key, _ALSO.get(column.key, "")):
+        if key in known:
+            return key
+    counted = _COUNTED.fullmatch(column.key)
+    if counted:
+        return counted[1]
+    if column.key in _PASSED or not column.written:
+        return ""
+    from specdb.errors import UnknownName
+
+    raise UnknownName("column of a head's table", column.written, known, field=column.key)
+
+
+@lru_cache(maxsize=1)
+def _known() -> Mapping[str, object]:
+    return SeatReadings.model_fields
+
+
+Told = Callable[[int], None]
+"""Called with the number of rows done."""

@@ -1,0 +1,153 @@
+"""From the rings each seat could take to the settings that serve most with least."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from specdb.answers import boring, settings
+from specdb.answers.seat import Settled
+from specdb.answers.windows import FLOAT_MM
+from specdb.physics import geometry
+from specdb.records.head import Method, Setting
+from specdb.records.sizes import Candidate, SizesResult
+
+STEP = geometry.BORE_STEP_MM
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A ring a seat could be bored for: outside, its bore's limits in mm, and the positions
+    (steps of `STEP`) a setting may aim at so that the limits can be hit."""
+
+    outer: float
+    least: float
+    most: float
+    span: settings.Span
+
+
+@dataclass(frozen=True, slots=True)
+class Bored:
+    """A seat to be bored, with the choices it has, least metal first."""
+
+    label: str
+    pilot: float | None
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """One setting: the limits all its seats have in common, mm, and each seat's ring."""
+
+    pilot: float | None
+    least: float
+    most: float
+    outers: dict[str, float]
+
+
+def choices(found: SizesResult, error: float, within: float) -> tuple[Choice, ...]:
+    """The rings a seat may be bored for: those no more than `within` mm from the best in size and
+    in metal taken, one for each outside, best first. None for a seat that goes as found."""
+    best = found.candidates[0]
+    made: dict[float, Choice] = {}
+    for each in found.candidates:
+        near = abs(each.outer_mm - best.outer_mm) <= within + FLOAT_MM
+        if each.as_found or not near or each.clean_up_mm > best.clean_up_mm + within + FLOAT_MM:
+            continue
+        choice = _choice(each, error)
+        if choice is not None:
+            made.setdefault(each.outer_mm, choice)
+    return tuple(made.values())
+
+
+def _choice(ring: Candidate, error: float) -> Choice | None:
+    """A ring as a choice; None where no whole step lies inside its limits."""
+    if ring.cut_min_mm is None or ring.cut_max_mm is None:
+        return None
+    limits = geometry.inward(ring.cut_min_mm, ring.cut_max_mm, STEP)
+    if limits is None:
+        return None
+    low, high = (round(end / STEP) for end in limits)
+    # an aim nearer to a limit than the reading error could not be told from a miss
+    room = min(math.ceil(error / STEP - 1e-9), (high - low) // 2)
+    return Choice(ring.outer_mm, *limits, (low + room, high - room))
+
+
+def settle(seats: Sequence[Bored]) -> tuple[list[Shared], Method, str]:
+    """The fewest settings for the seats, how they were found, and why that is so.
+
+    Seats on pilots of different diameter never share a setting.
+    """
+    by_pilot: dict[float | None, list[Bored]] = defaultdict(list)
+    for seat in sorted(seats, key=lambda each: each.label):
+        by_pilot[seat.pilot].append(seat)
+    shared: list[Shared] = []
+    proven = True
+    for pilot in sorted(by_pilot, key=lambda each: (each is not None, each or 0.0)):
+        members = by_pilot[pilot]
+        groups, exact = settings.fewest([[c.span for c in each.choices] for each in members])
+        proven = proven and exact
+        shared += [_shared(pilot, group, [members[at] for at in group.members]) for group in groups]
+    if not seats:
+        return [], "none", "nothing is bored"
+    return shared, "exact" if proven else "greedy", EXACT if proven else GREEDY
+
+
+EXACT = (
+    "no fewer settings serve: at every seat only the ring's outside is free, so the bores it "
+    "allows are one unbroken span, and spans are served by the fewest points (interval stabbing)"
+)
+GREEDY = (
+    "some seat's rings leave gaps between the bores they allow: each setting was put where it "
+    "serves most of the seats left, which need not be the fewest"
+)
+
+
+def _shared(pilot: float | None, group: settings.Group, members: list[Bored]) -> Shared:
+    """One setting with the ring of each seat: one size for all where that can be, else the one that
+    takes the least metal at the group's position."""
+    taken = _one_size(members) or [_at(each, group.position) for each in members]
+    least = max(choice.least for choice in taken)
+    most = min(choice.most for choice in taken)
+    outers = {seat.label: choice.outer for seat, choice in zip(members, taken, strict=True)}
+    return Shared(pilot, least, most, outers)
+
+
+def _one_size(members: list[Bored]) -> list[Choice] | None:
+    """The smallest outside that all members can take at one position."""
+    count = Counter(choice.outer for each in members for choice in each.choices)
+    for outer in sorted(size for size, seats in count.items() if seats == len(members)):
+        taken = [next(c for c in each.choices if c.outer == outer) for each in members]
+        if max(c.span[0] for c in taken) <= min(c.span[1] for c in taken):
+            return taken
+    return None
+
+
+def _at(seat: Bored, position: int) -> Choice:
+    return next(c for c in seat.choices if c.span[0] <= position <= c.span[1])
+
+
+def decisions(shared: Sequence[Shared]) -> Iterator[tuple[str, Settled]]:
+    """What each seat is told: its ring and the limits it shares."""
+    for each in shared:
+        for label, outer in each.outers.items():
+            yield label, Settled(outer, each.least, each.most)
+
+
+def record(shared: Shared, rings: dict[str, str]) -> Setting:
+    """A setting as it is read at the machine."""
+    bore = boring.middle(shared.least, shared.most)
+    first = round(bore - boring.FIRST_CUT_UNDER_MM, 4)
+    return Setting(
+        bore_mm=bore,
+        bore_least_mm=shared.least,
+        bore_most_mm=shared.most,
+        pilot_mm=shared.pilot,
+        tip_over_pilot_mm=boring.tip(shared.pilot, bore),
+        first_tip_over_pilot_mm=boring.tip(shared.pilot, first),
+        first_bore_mm=first,
+        rings={label: rings[label] for label in shared.outers if label in rings},
+        labels=tuple(shared.outers),
+    )

@@ -1,0 +1,110 @@
+"""Head: every seat of a head at once, with the fewest settings and the bridges between them."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from specdb.records.answer import Answer, Frozen
+from specdb.records.conditions import Cooling, HeadState
+from specdb.records.quantities import Allowance, Size, Temperature
+from specdb.records.seat import SeatPlan
+from specdb.records.shrink import Media
+from specdb.records.sizes import Temperatures
+
+NO_SIZE = "no size serves"
+"""What `SeatException.what` says of a seat without a ring."""
+
+Method = Literal["exact", "greedy", "none"]
+
+
+class HeadRequest(Frozen):
+    """A head as a table, one row a seat, and what holds for every row that does not say.
+
+    `readings` is the text of the table: its columns are called like the arguments of `seat`, of
+    several readings `bore_1`, `bore_2`, ..., `bore_bottom_1`, ...
+    """
+
+    readings: str = Field(description="Table of readings, a row a seat; columns as in seat.")
+    head: str | None = Field(None, description="Head material, for rows that name none.")
+    insert: str | None = Field(None, description="Insert class, for rows that name none.")
+    cooling: Cooling | None = Field(None, description="What cools the head.")
+    head_state: HeadState | None = Field(None, description="Sound casting, welded, or soft.")
+    fuel: str | None = Field(None, description="Fuel the engine burns.")
+    pilot: Size | None = Field(None, description="Pilot diameter, for rows that give none.")
+    reading_error: Allowance | None = Field(None, description="Error of a reading, each way.")
+    measured_at: Temperatures = Field((), description="Temperature of the head, then of the ring.")
+    available: Media | None = Field(None, description="A medium the shop has.")
+    heat_limit: Temperature | None = Field(None, description="Ceiling for the head.")
+
+
+class Setting(Frozen):
+    """One setting of the boring tool and the seats it serves. mm; bores on diameter.
+
+    Every seat takes its ring anywhere from `bore_least_mm` to `bore_most_mm`.
+    """
+
+    bore_mm: float
+    bore_least_mm: float
+    bore_most_mm: float
+    pilot_mm: float | None
+    tip_over_pilot_mm: float | None
+    first_tip_over_pilot_mm: float | None
+    first_bore_mm: float
+    rings: dict[str, str]
+    """Label -> the ring that goes in, outside x inside x height."""
+    labels: tuple[str, ...]
+
+
+class BridgeBetween(Frozen):
+    """Metal between two counterbores, as measured and once both are bored. mm; below zero they
+    overlap."""
+
+    labels: tuple[str, str]
+    centre_distance_mm: float
+    now_mm: float
+    left_mm: float
+    overlaps: bool
+    say: str | None
+
+
+class SeatException(Frozen):
+    """A seat that does not go like the others, and why."""
+
+    label: str
+    what: str
+    why: str
+
+
+class BadRow(Frozen):
+    """A row that was not planned. `row` is the line of the table as an editor counts (the names of
+    the columns are line 1), or the place in the list given, from 1."""
+
+    row: int
+    label: str | None
+    column: str
+    reason: str
+
+
+class HeadPlan(Answer):
+    """The plans of a head by label, and what is common to them.
+
+    `as_found` seats keep their counterbore: none is enlarged to make a set alike. `settings` are
+    the fewest that serve the rest; `settings_method` says whether that is exact or greedy, `why`
+    how it was found. The plans' sources and cautions are gathered here.
+    """
+
+    seats: dict[str, SeatPlan]
+    as_found: tuple[str, ...]
+    settings: tuple[Setting, ...]
+    settings_method: Method
+    settings_why: str
+    bridges: tuple[BridgeBetween, ...]
+    exceptions: tuple[SeatException, ...]
+    bad_rows: tuple[BadRow, ...]
+
+    @property
+    def answered(self) -> bool:
+        """Whether every row was read and every seat has its ring."""
+        return not self.bad_rows and not any(each.what == NO_SIZE for each in self.exceptions)
