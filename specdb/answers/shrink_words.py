@@ -33,7 +33,7 @@ def topics(
     request: ShrinkRequest,
 ) -> set[str]:
     """Caution topics: of the pairs advised, and of the heat and cold asked about."""
-    found = {"press"}
+    found = {"guide"} if request.part == "valve-guide" else {"press"}
     named = [pair for pair in advised if pair is not None]
     chills = {pair.chill for pair in named} | {request.chill or ""}
     if "liquid-nitrogen" in chills:

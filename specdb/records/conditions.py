@@ -15,6 +15,12 @@ from specdb.records.answer import Frozen
 _POSITIONS = {"inlet": "intake", "in": "intake", "ex": "exhaust", "outlet": "exhaust"}
 _RETENTIONS = {"unpeened": "none", "plain": "none", "rolled": "peened", "caulked": "staked"}
 _STATES = {"repaired": "welded", "annealed": "soft", "overheated": "soft"}
+_PARTS = {
+    "insert": "seat-insert",
+    "seat": "seat-insert",
+    "ring": "seat-insert",
+    "guide": "valve-guide",
+}
 _COOLINGS = {"liquid": "water", "water-cooled": "water", "air-cooled": "air"}
 
 
@@ -30,6 +36,8 @@ def _said(also: dict[str, str]) -> Any:
 
 Position = Annotated[Literal["intake", "exhaust"], _said(_POSITIONS)]
 """Where the seat is; `inlet` is read as `intake`."""
+Part = Annotated[Literal["seat-insert", "valve-guide"], _said(_PARTS)]
+"""What is pressed into the head: a seat's ring, or a guide, which is one too."""
 Cooling = Annotated[Literal["water", "air"], _said(_COOLINGS)]
 """What cools the head."""
 Retention = Annotated[Literal["none", "peened", "staked"], _said(_RETENTIONS)]

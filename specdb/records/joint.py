@@ -5,16 +5,18 @@ from __future__ import annotations
 from pydantic import Field
 
 from specdb.records.answer import Frozen
+from specdb.records.conditions import Part
 from specdb.records.quantities import Allowance, Size
 
 
 class JointRequest(Frozen):
-    """A ring and the counterbore it goes into, both measured at 20 degC.
+    """A ring and the counterbore it goes into, both measured at 20 degC; or a guide and its hole.
 
     A tolerance is how far a diameter may lie to either side of the figure given; a diameter without
     one is taken as exact.
     """
 
+    part: Part = Field("seat-insert", description="A seat's ring, or a valve guide.")
     insert_diameter: Size = Field(description="Outside diameter of the ring.")
     bore: Size = Field(description="Diameter of the counterbore.")
     insert_inner: Size = Field(description="Inside diameter of the ring.")

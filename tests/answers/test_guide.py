@@ -192,3 +192,35 @@ def test_more_press_closes_in_more(db: Database, press: float, more: float, inne
     assert less is not None
     assert tight is not None
     assert 0.0 < less.value < tight.value < press + more
+
+
+JOINT: dict[str, Any] = {
+    "part": "guide",
+    "insert_diameter": 12.05,
+    "bore": 12.0,
+    "insert_inner": 6.9,
+    "height": 45.0,
+    "head": "al-si7mg-t6",
+    "insert": "bronze",
+}
+
+
+def test_fit_takes_a_guide_as_what_it_is(db: Database) -> None:
+    found = db.fit(**JOINT)
+    seat = db.fit(**{**JOINT, "part": "seat-insert"})
+    assert found.pressure_formula_mpa == seat.pressure_formula_mpa
+    assert found.grip_lost_c == seat.grip_lost_c
+    assert found.running == ()  # what a seat's ring runs at is no guide's
+    assert seat.running != ()
+    assert found.pocket_factor is None
+    assert "guide" in found.unknown["running"]
+    keys = {note.key for note in found.cautions}
+    assert "loose-ring-no-tricks" not in keys
+    assert "guides-first" in keys
+
+
+def test_shrink_takes_a_guide_as_what_it_is(db: Database) -> None:
+    found = db.shrink(**JOINT)
+    seat = db.shrink(**{**JOINT, "part": "seat-insert"})
+    assert [each.clearance_mm for each in found.pairs] == [each.clearance_mm for each in seat.pairs]
+    assert "square-and-home" not in {note.key for note in found.cautions}
