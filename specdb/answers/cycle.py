@@ -14,7 +14,7 @@ from typing import NamedTuple
 from specdb.answers import press as pressing
 from specdb.answers.hot_states import Heat
 from specdb.answers.metals import Pair
-from specdb.answers.press import FROM_ZERO, Hub, Part, Press
+from specdb.answers.press import FROM_ZERO, PLAIN, Hub, Part, Press
 from specdb.errors import OutOfRange
 from specdb.estimate import Estimate, exact, propagate
 from specdb.physics import hot_cycle
@@ -102,6 +102,9 @@ def _bands(press: Press, hub: Hub, steps: list[_Step]) -> dict[str, Estimate]:
             found[f"hub{n}"] = held.hub_set_mm
         return found
 
+    spreads = {f"{part}_{name}": SCATTER for part in PARTS for name in OF_PART}
+    if hub.pocket is not PLAIN:
+        spreads["pocket"] = hub.pocket.factor
     units = {
         f"{name}{n}": unit
         for n in range(len(steps))
@@ -115,7 +118,7 @@ def _bands(press: Press, hub: Hub, steps: list[_Step]) -> dict[str, Estimate]:
             "bore": press.bore,
             "smoothing": press.smoothing,
         },
-        spreads={f"{part}_{name}": SCATTER for part in PARTS for name in OF_PART},
+        spreads=spreads,
         rows=_rows(steps),
         bounds={name: FROM_ZERO for name in units if not name.startswith("left")},
     )
@@ -127,7 +130,7 @@ def _cold(at: Mapping[str, float]) -> float:
 
 def _state(press: Press, hub: Hub, step: _Step, at: Mapping[str, float]) -> hot_cycle.State:
     """The state of a step with each metal moved by its share of its band."""
-    values = {"bore": at["bore"]}
+    values = {name: at[name] for name in ("bore", "pocket") if name in at}
     for name, part in zip(PARTS, (step.insert, step.head), strict=True):
         for what in OF_PART:
             figure = getattr(part, what)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 WORDS = {
     "advice": "what to do",
+    "ageing_hours": "the heat counts as hours of ageing",
+    "ageing_share": "share of the ageing it was given",
     "air_seconds": "time in the hand",
     "allowed": "advised",
     "as_found": "as found",
@@ -84,6 +86,7 @@ WORDS = {
     "liner_bore_min_mm": "hole for a liner, smallest",
     "light_seconds": "time in the hand, for a light press",
     "margin_k": "may still warm by",
+    "matters_most": "what shortens the seconds most",
     "mean_mm": "mean",
     "origin": "from",
     "outside_chance": "chance that the press lies outside its range",
@@ -113,6 +116,7 @@ WORDS = {
     "safe": "safe",
     "seat_inner_mm": "seat, inside",
     "seat_outer_mm": "seat, outside",
+    "sensitivity": "what the seconds hang on",
     "serving": "heat and chill that serve",
     "setback_left_mm": "insert below head face (+), proud (-)",
     "sink_mm": "valve sank",
@@ -207,6 +211,7 @@ SHOWN: dict[str, tuple[str, ...]] = {
         "clearance_wanted_mm",
         "heat_limit_c",
         "advice",
+        "matters_most",
         "serving",
     ),
     "PublishedRow": (

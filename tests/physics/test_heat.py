@@ -278,3 +278,46 @@ def test_impossible_surroundings_are_refused(name: str, value: float) -> None:
 def test_impossible_rings_are_refused(sizes: dict[str, float]) -> None:
     with pytest.raises(BadRequest, match="Accepted"):
         ring(**sizes)
+
+
+# -- off centre, and the skin of the head
+
+
+@pytest.mark.parametrize("off_centre", [0.0, 0.5, 0.9, 1.0])
+def test_off_centre_the_film_is_the_mean_round_the_ring(off_centre: float) -> None:
+    """The mean of 1 / (f - e cos a) over a turn, by adding up 100,000 places."""
+    half, roughness = 0.02, 0.003
+    angles = (math.tau * (k + 0.5) / 100_000 for k in range(100_000))
+    mean = sum(1 / (half * (1 - off_centre * math.cos(a)) + roughness) for a in angles) / 100_000
+    film = math.sqrt((half + roughness) ** 2 - (off_centre * half) ** 2)
+    assert 1 / mean == pytest.approx(film, rel=1e-6)
+
+
+def test_a_ring_that_touches_one_side_has_less_time() -> None:
+    asked = {"start_c": -195.8, "bore_mm": 37.97, "head_c": 20.0, "roughness_mm": 0.003}
+    middle, aside, touching = (
+        heat.bore_seconds(ring(), **asked, off_centre=at) for at in (0.0, 0.7, 1.0)
+    )
+    assert middle is not None
+    assert aside is not None
+    assert touching is not None
+    assert touching < aside < middle
+    with pytest.raises(BadRequest, match="off_centre"):
+        heat.bore_seconds(ring(), **asked, off_centre=1.1)
+
+
+@pytest.mark.memory
+def test_the_skin_of_a_half_space_under_a_constant_flux() -> None:
+    """`memory`: 2 q sqrt(a t / pi) / k, of every textbook on conduction; against explicit steps
+    of the equation itself, 100 kW/m2 for 3 s into aluminium (k 150, rho 2700, c 900)."""
+    k, rho, c, flux, seconds = 150.0, 2700.0, 900.0, 1e5, 3.0
+    step, time = 2e-4, 1e-4
+    steps, cells = int(seconds / time), 600
+    warm = np.zeros(cells)
+    for _ in range(steps):
+        flow = k * np.diff(warm) / step
+        warm[0] += time * (flux + flow[0]) / (rho * c * step)
+        warm[1:-1] += time * np.diff(flow) / (rho * c * step)
+    surface = warm[0] + flux * step / 2 / k
+    found = heat.skin_cooling_k(flux * seconds * 1e-3, 1e3, seconds, k, rho, c)
+    assert found == pytest.approx(surface, rel=0.01)
