@@ -8,7 +8,6 @@ from specdb.answers.cycle import cost
 from specdb.answers.grip import Grip
 from specdb.answers.metals import Pair
 from specdb.answers.press import Press
-from specdb.answers.surroundings import Around
 from specdb.estimate import Estimate
 from specdb.records.fit import CycleState, FitRequest, RunningState
 
@@ -42,13 +41,6 @@ def _soft(request: FitRequest, metals: Pair) -> bool:
 def assumed(request: FitRequest, metals: Pair, hub: str) -> tuple[str, ...]:
     """What was taken for granted because nobody said otherwise."""
     found = [f"head metal: {hub}"]
-    if request.metal_below is None:
-        found.append(
-            "metal below the ring five times its height (metal_below not told); the low ends of "
-            "the figures reach down to one height"
-        )
-    if request.bridge is not None:
-        found.append("the next counterbore is as large and holds a like ring, fitted alike")
     if request.thinnest_metal is not None:
         found.append(
             "a hub as thin all round as at its thinnest place: where it is thin on one side only, "
@@ -110,26 +102,6 @@ def _ring(press: Press, main: Mapping[str, Estimate]) -> Iterator[str]:
         yield "the ring may begin to yield at its inside"
     if press.insert.limit == "cracks" and ratio is None:
         yield "a brittle ring: squeeze alone has no tension to crack it, but driven askew it may"
-
-
-CONE = 0.05
-"""Difference of the squeeze at bottom and top, over that half-way, from which it is said."""
-
-
-def conical(main: Mapping[str, Estimate], metal: Around) -> Iterator[str]:
-    """That the ring does not close evenly."""
-    bottom, top = (main["insert_hoop_bore_mpa"].value * end for end in metal.ends)
-    if abs(bottom - top) < CONE * abs(main["insert_hoop_bore_mpa"].value) or not bottom:
-        return
-    where = "bottom" if abs(bottom) > abs(top) else "top"
-    yield (
-        f"the ring closes conically, more at its {where}: squeeze at its inside "
-        f"{-bottom:.0f} MPa at the bottom, {-top:.0f} at the top (elastic); finish the seat after"
-    )
-    ratio = main.get("insert_yield_ratio")
-    worst = max(metal.ends)
-    if ratio is not None and ratio.value <= 1.0 < ratio.value * worst:
-        yield f"at its {where} edge the ring yields first, at {ratio.value * worst:.2f} of its strength"
 
 
 def _all_yields(main: Mapping[str, Estimate]) -> bool:
