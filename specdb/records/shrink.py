@@ -121,8 +121,9 @@ class ShrinkResult(Answer):
 
     @property
     def serving(self) -> tuple[ShrinkPair, ...]:
-        """The pairs that let the ring in, mildest first: what a screen shows of `pairs`."""
-        return tuple(pair for pair in self.pairs if pair.verdict != "no")
+        """What a screen shows of `pairs`: those advised, or, where none is, those that would go."""
+        going = tuple(pair for pair in self.pairs if pair.verdict != "no")
+        return tuple(pair for pair in going if pair.allowed) or going
 
     @property
     def answered(self) -> bool:
