@@ -153,6 +153,56 @@ def test_what_cannot_be_below_zero_is_not() -> None:
     assert (held.low, held.value, held.high) == (0.0, free.value, 9.0)
 
 
+def scattered(press_mm: float) -> pressing.Press:
+    """A ring near its yield in a head near its own, everything uncertain."""
+    ring = pressing.Part(
+        plus_minus(1.56e-3, 4e-5, "1"),
+        plus_minus(205e3, 8e3, "MPa"),
+        plus_minus(0.29, 0.02, "1"),
+        plus_minus(400.0, 30.0, "MPa"),
+        "yields",
+    )
+    head = pressing.Part(
+        plus_minus(1.63e-3, 6e-5, "1"),
+        plus_minus(72e3, 3e3, "MPa"),
+        plus_minus(0.33, 0.02, "1"),
+        plus_minus(180.0, 20.0, "MPa"),
+        "yields",
+    )
+    return pressing.Press(
+        insert_diameter=plus_minus(38.0 + press_mm, 0.006, "mm"),
+        bore=plus_minus(38.0, 0.006, "mm"),
+        smoothing=exact(0.0, "mm"),
+        insert_inner=31.0,
+        height=8.0,
+        insert=ring,
+        head=head,
+        press_friction=plus_minus(0.12, 0.01, "1"),
+        hold_friction=plus_minus(0.07, 0.01, "1"),
+    )
+
+
+@pytest.mark.parametrize("press_mm", [0.06, 0.115, 0.125, 0.14])
+def test_every_figure_of_a_fit_holds_95_in_100_across_the_yield(press_mm: float) -> None:
+    """Elastic, at the bend where yielding begins, and beyond; the losses there are bent."""
+    given, hub, count = scattered(press_mm), pressing.Hub(outer=76.0), 2000
+    bands = pressing.figures(given, hub)
+    random = np.random.default_rng(1)
+    limits = {name: getattr(given, name) for name in ("insert_diameter", "bore")}
+    columns = {name: random.uniform(x.low, x.high, count) for name, x in limits.items()}
+    for name, x in given.spreads().items():
+        columns[name] = random.normal(x.value, (x.high - x.low) / 4, count)
+    inside_of = dict.fromkeys(bands, 0)
+    for draw in range(count):
+        at = {name: float(column[draw]) for name, column in columns.items()}
+        values = pressing._outcome(given, hub, {**at, "smoothing": 0.0})
+        for name, band in bands.items():
+            inside_of[name] += band.low - 1e-12 <= values[name] <= band.high + 1e-12
+    sampling = 3 * math.sqrt(TWO_SIGMA * (1 - TWO_SIGMA) / count)
+    for name, held in inside_of.items():
+        assert held / count >= TWO_SIGMA - sampling, (name, held / count)
+
+
 @given(
     value=st.floats(-1e6, 1e6),
     halves=st.lists(st.floats(0, 1e6), min_size=1, max_size=4),

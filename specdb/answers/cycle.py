@@ -121,6 +121,7 @@ def _bands(press: Press, hub: Hub, steps: list[_Step]) -> dict[str, Estimate]:
         spreads=spreads,
         rows=_rows(steps),
         bounds={name: FROM_ZERO for name in units if not name.startswith("left")},
+        bent=[f"{name}{len(steps) - 1}" for name in ("left", "ring", "hub")],
     )
 
 

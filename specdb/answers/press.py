@@ -71,6 +71,8 @@ BOUNDS = {
     "head_limit_pressure_mpa": FROM_ZERO,
 }
 """What these figures can be: a fit that does not press has none of them."""
+BENT = {"insert_set_mm", "head_set_mm"}
+"""Nothing until a part yields, and then a lot."""
 OF_RING = {
     "insert_yield_ratio": "1",
     "insert_set_mm": "mm",
@@ -132,13 +134,11 @@ class Pocket:
     """What the shape of the head does to the two-ring formula.
 
     `factor`: pressure over the formula's. Per unit of that, over the formula's: `squeeze` of the
-    ring at its inside, half-way up, and `edge_squeeze` at the end where it is greatest; `stretch`
-    of the head.
+    ring at its inside, half-way up, and `stretch` of the head, there too.
     """
 
     factor: Estimate
     squeeze: float = 1.0
-    edge_squeeze: float = 1.0
     stretch: float = 1.0
 
 
@@ -181,7 +181,9 @@ def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
     spreads = press.spreads()
     if hub.pocket is not PLAIN:
         spreads["pocket"] = hub.pocket.factor
-    found = propagate(outcome, units=units, limits=limits, spreads=spreads, bounds=BOUNDS)
+    found = propagate(
+        outcome, units=units, limits=limits, spreads=spreads, bounds=BOUNDS, bent=BENT
+    )
     inputs = {**limits, **spreads}
     usual: tuple[str, ...] = CAPPED
     if "head_set_mm" in found and found["head_set_mm"].high > 0.0:
