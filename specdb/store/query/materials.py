@@ -55,6 +55,14 @@ FROM material_properties AS p
 WHERE p.material = :material AND p.property = :property AND {live("p")}
 ORDER BY p.id
 """
+_EXPANSIONS = f"""
+SELECT p.id, p.property, p.temperature_from_c AS start_c, p.temperature_c,
+       p.value_house AS value, p.seen, p.basis
+FROM material_properties AS p
+WHERE p.material = :material AND p.value_house IS NOT NULL
+  AND p.property IN ('mean_linear_expansion', 'expansion_strain') AND {live("p")}
+ORDER BY p.id
+"""
 _PROXIES = f"""
 SELECT p.id, p.property, p.stands_in, p.extra_percent, p.note
 FROM proxies AS p
@@ -106,6 +114,11 @@ def values(reader: Reader, material: str, name: str, state: str = "") -> list[di
 def rows(reader: Reader, material: str, name: str) -> list[dict[str, Any]]:
     """Every row held of one property, whatever its basis."""
     return reader.all(_ROWS, material=material, property=name)
+
+
+def expansions(reader: Reader, material: str) -> list[dict[str, Any]]:
+    """Every printed mean expansion and strain, 1e-6/K and 1e-6."""
+    return reader.all(_EXPANSIONS, material=material)
 
 
 def proxies(reader: Reader, material: str) -> list[dict[str, Any]]:

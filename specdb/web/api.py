@@ -1,0 +1,188 @@
+"""The JSON API: a question's answer under its own name, the same bytes as `--json` prints.
+
+`GET /api/v1/QUESTION` takes the argument names of the Python face; a list is a repeated parameter.
+A question whose request holds records of its own takes them as JSON by POST.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import Awaitable, Callable
+from typing import Any
+
+from datasette.utils.asgi import Request, Response
+
+from specdb.answers.ask import to_json
+from specdb.answers.registry import QUESTIONS, Question
+from specdb.errors import BadRequest, SpecdbError
+from specdb.web import asked, openapi, problems
+from specdb.web.held import Held, canonical
+
+SHARED = "public, max-age=300"
+OWN = "private, no-cache"
+QUICK = ("material", "interference", "choose", "trace", "source")
+"""Lookups: short enough to answer without handing them to another thread."""
+Answered = Callable[[Request], Awaitable[Response]]
+
+
+async def answer(held: Held, request: Request) -> Response:
+    """Whatever lies under `/api/v1/`; every failure is a problem."""
+    try:
+        return await _answer(held, request)
+    except SpecdbError as error:
+        return problems.of(error)
+
+
+async def _answer(held: Held, request: Request) -> Response:
+    name = request.url_vars["name"]
+    if name == "openapi.json":
+        return await _described(held, request)
+    question = QUESTIONS.get(name)
+    if question is None:
+        known = ", ".join([*QUESTIONS, "openapi.json"])
+        return problems.problem(
+            404, "no-such-path", f"nothing is called {name[:80]!r} here.", hint=f"Known: {known}."
+        )
+    allowed = methods(question)
+    if request.method == "OPTIONS":
+        return preflight(allowed)
+    if request.method not in allowed:
+        return refused(request, allowed)
+    if request.method == "POST":
+        return await _posted(held, question, request)
+    return await _got(held, question, request)
+
+
+def methods(question: Question) -> tuple[str, ...]:
+    """What a question's address takes: a request with records inside comes as a body."""
+    return ("POST",) if openapi.holds_records(question) else ("GET", "HEAD")
+
+
+async def _got(held: Held, question: Question, request: Request) -> Response:
+    given = asked.read(question, request.query_string)
+    db = held.database(given.release)
+    key = (question.name, canonical(given.arguments))
+    tag = held.tag(db, *key)
+    if matches(request, tag):
+        return unchanged(tag, db.release, held.stock_digest(db))
+
+    def make() -> bytes:
+        return body(db.ask(question.name, **given.arguments))
+
+    def whole() -> bytes:
+        return held.answer((given.release, *key), tag, make)
+
+    text = whole() if question.name in QUICK else await asyncio.to_thread(whole)
+    return finished(text, tag, held.stock_digest(db))
+
+
+async def _posted(held: Held, question: Question, request: Request) -> Response:
+    apart = dict(asked.pairs(request.query_string))
+    unknown = sorted(set(apart) - {"release"})
+    if unknown:
+        raise BadRequest(
+            f"{unknown[0][:80]}: a POST takes only 'release' in its address.", field=unknown[0]
+        )
+    arguments = _body_arguments(request, await request.post_body())
+    db = held.database(apart.get("release") or None)
+
+    def make() -> bytes:
+        return body(db.ask(question.name, **arguments))
+
+    text = await asyncio.to_thread(make)
+    return Response(
+        text,
+        headers={**problems.CORS, "Cache-Control": "no-store"},
+        content_type="application/json; charset=utf-8",
+    )
+
+
+def _body_arguments(request: Request, text: bytes) -> dict[str, Any]:
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if kind == "text/csv":
+        return {"table": decoded(text)}
+    try:
+        found = json.loads(decoded(text), parse_constant=_no_constant)
+    except (ValueError, RecursionError) as error:
+        raise BadRequest(
+            f"the body is not JSON: {str(error)[:120]}.",
+            hint="Accepted: an object of arguments as application/json.",
+        ) from None
+    if not isinstance(found, dict):
+        raise BadRequest("the body is not an object of arguments.", hint="Accepted: {...}.")
+    return found
+
+
+def _no_constant(word: str) -> Any:
+    raise ValueError(f"{word} is no JSON number")
+
+
+def decoded(text: bytes) -> str:
+    """A body as text; raises BadRequest where it is not UTF-8."""
+    try:
+        return text.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise BadRequest("the body is not UTF-8.") from None
+
+
+def body(result: Any) -> bytes:
+    """The bytes of a result, as the command line prints them, line end included."""
+    return (to_json(result) + "\n").encode()
+
+
+async def _described(held: Held, request: Request) -> Response:
+    if request.method == "OPTIONS":
+        return preflight(("GET", "HEAD"))
+    if request.method not in ("GET", "HEAD"):
+        return refused(request, ("GET", "HEAD"))
+    db = held.database()
+    tag = held.tag(db, "openapi")
+    if matches(request, tag):
+        return unchanged(tag, db.release, "")
+    text = await asyncio.to_thread(lambda: held.answer("openapi", tag, openapi.text))
+    return finished(text, tag, "")
+
+
+def finished(
+    text: bytes, tag: str, stock: str, kind: str = "application/json; charset=utf-8"
+) -> Response:
+    """A whole answer with its tag; private where stock was searched."""
+    headers = {**problems.CORS, "ETag": tag, "Cache-Control": OWN if stock else SHARED}
+    headers["Content-Length"] = str(len(text))
+    return Response(text, headers=headers, content_type=kind)
+
+
+def unchanged(tag: str, release: str, stock: str) -> Response:
+    """What the asker has already still holds."""
+    headers = {**problems.CORS, "ETag": tag, "Cache-Control": OWN if stock else SHARED}
+    return Response("", status=304, headers=headers)
+
+
+def matches(request: Request, tag: str) -> bool:
+    """Whether `If-None-Match` names the tag (weak comparison, as for GET)."""
+    given = request.headers.get("if-none-match", "")
+    tags = [each.strip().removeprefix("W/") for each in given.split(",")]
+    return "*" in tags or tag in tags
+
+
+def preflight(allowed: tuple[str, ...]) -> Response:
+    """The answer to OPTIONS."""
+    named = ", ".join([*allowed, "OPTIONS"])
+    headers = {
+        **problems.CORS,
+        "Allow": named,
+        "Access-Control-Allow-Methods": named,
+        "Access-Control-Allow-Headers": "If-None-Match, Content-Type",
+        "Access-Control-Max-Age": "86400",
+    }
+    return Response("", status=204, headers=headers)
+
+
+def refused(request: Request, allowed: tuple[str, ...]) -> Response:
+    """A method the address does not take."""
+    named = ", ".join([*allowed, "OPTIONS"])
+    detail = f"{request.method[:20]} is not answered here."
+    return problems.problem(
+        405, "no-such-method", detail, hint=f"Accepted: {named}.", headers={"Allow": named}
+    )

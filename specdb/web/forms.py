@@ -1,0 +1,174 @@
+"""A question's form, printed from its request record: the short part first, the rest folded."""
+
+from __future__ import annotations
+
+import typing
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from pydantic.fields import FieldInfo
+
+from specdb.answers.known import Choice
+from specdb.answers.registry import Question
+from specdb.database import Database
+from specdb.records.words import said
+from specdb.web import asked
+
+FIVE = {"seat": ("bore", "head", "insert", "position", "depth")}
+"""The five things the first form asks."""
+READINGS = 4
+"""Inputs shown for a list of readings."""
+LABELS = {
+    "bore": "bore readings",
+    "head": "head",
+    "insert": "ring material",
+    "insert_diameter": "ring, outside diameter",
+    "insert_inner": "ring, inside diameter",
+    "depth": "depth of the counterbore",
+    "height": "height of the ring",
+    "row": "row id",
+    "bore_bottom": "readings near the floor",
+    "wall": "wall to leave",
+    "runout": "run-out, total dial reading",
+    "setback": "insert below head face (+), proud (-)",
+    "inset": "seat edge in from valve edge, each side",
+    "from_temperature": "from",
+    "to_temperature": "to",
+    "at": "property at",
+    "margin": "margin, the valve's rim",
+    "recess": "recess, + below the deck",
+    "hub_outer": "head metal round the ring, outside",
+    "interference_min": "least press",
+    "interference_max": "greatest press",
+}
+"""The words of a form where the name of an argument is not the shop's."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One argument as a form shows it. `values` is what stands in its inputs."""
+
+    name: str
+    label: str
+    about: str
+    kind: str
+    """text, readings, select or switch."""
+    needed: bool
+    values: tuple[str, ...]
+    groups: tuple[tuple[str, tuple[Choice, ...]], ...]
+    hint: str
+    error: str
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """The fields at once in sight, and those that are folded away until somebody has said one."""
+
+    question: str
+    short: tuple[Field, ...]
+    more: tuple[Field, ...]
+    unfolded: bool
+    error: str
+    """What is wrong with no field of the form."""
+
+
+def form(
+    question: Question,
+    db: Database,
+    given: Mapping[str, list[str]],
+    *,
+    error: str = "",
+    field: str = "",
+) -> Form:
+    """The form, filled with what was given; `error` stands beside its `field`."""
+    fields = question.request_type().model_fields
+    short = short_names(question)
+    named = field in fields
+
+    def made(name: str) -> Field:
+        wrong = error if name == field else ""
+        return _field(name, fields[name], db, given.get(name, []), wrong)
+
+    rest = [name for name in fields if name not in short]
+    return Form(
+        question.name,
+        tuple(map(made, short)),
+        tuple(map(made, rest)),
+        any(given.get(name) and any(given[name]) for name in rest) or field in rest,
+        "" if named else error,
+    )
+
+
+def short_names(question: Question) -> tuple[str, ...]:
+    """The arguments worth asking first: the five of a seat, else those that are needed and those
+    of the example.
+    """
+    if question.name in FIVE:
+        return FIVE[question.name]
+    fields = question.request_type().model_fields
+    return tuple(
+        name for name, each in fields.items() if each.is_required() or name in question.example
+    )
+
+
+def _field(name: str, info: FieldInfo, db: Database, given: list[str], error: str) -> Field:
+    words = _literals(info.annotation)
+    known = tuple(Choice(word, word, "") for word in words) or db.known(name)
+    many = asked.is_list(info.annotation)
+    if bool in asked.members(info.annotation):
+        kind, known = "switch", (Choice("true", "yes", ""), Choice("false", "no", ""))
+    elif known and not many:
+        kind = "select"
+    else:
+        kind = "readings" if many else "text"
+    values = tuple(given) or _default(info, kind)
+    return Field(
+        name=name,
+        label=(LABELS.get(name) or said(name)).capitalize(),
+        about=info.description or "",
+        kind=kind,
+        needed=info.is_required(),
+        values=_padded(values) if kind == "readings" else (values[:1] or ("",)),
+        groups=_groups(known, values if kind == "select" else ()),
+        hint=_example(info),
+        error=error,
+    )
+
+
+def _padded(values: tuple[str, ...]) -> tuple[str, ...]:
+    said_ones = tuple(each for each in values if each.strip())
+    return said_ones + ("",) * max(1, READINGS - len(said_ones))
+
+
+def _default(info: FieldInfo, kind: str) -> tuple[str, ...]:
+    if kind == "select" and isinstance(info.default, str):
+        return (info.default,)
+    return ()
+
+
+def _groups(
+    known: tuple[Choice, ...], values: tuple[str, ...]
+) -> tuple[tuple[str, tuple[Choice, ...]], ...]:
+    """Choices by group; a value given that is none of them is offered too."""
+    foreign = [each for each in values if each and each not in {choice.value for choice in known}]
+    every = (*(Choice(each, each, "as given") for each in foreign), *known)
+    return tuple((group, tuple(ones)) for group, ones in groupby(every, key=lambda one: one.group))
+
+
+def _example(info: FieldInfo) -> str:
+    if info.default not in (None, ()) and not info.is_required():
+        return f"not said: {info.default}"
+    extra = info.json_schema_extra
+    examples = extra.get("examples") if isinstance(extra, dict) else None
+    return f"such as {examples[0]}" if isinstance(examples, list) and examples else ""
+
+
+def _literals(annotation: Any) -> tuple[str, ...]:
+    return tuple(
+        str(word)
+        for each in asked.members(annotation)
+        if typing.get_origin(each) is typing.Literal
+        for word in typing.get_args(each)
+    )

@@ -1,0 +1,125 @@
+"""What a running server answers from: databases by release, finished answers, and their tags."""
+
+from __future__ import annotations
+
+import hashlib
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
+from typing import Any, Generic, TypeVar
+
+import specdb
+from specdb.database import Database
+from specdb.database import open as open_database
+
+V = TypeVar("V")
+
+RELEASES = 16
+"""Releases kept open at a time."""
+ANSWERS = 512
+"""Finished answers kept, the latest asked for."""
+LARGEST = 600_000
+"""Bytes above which an answer is not kept."""
+
+
+class Kept(Generic[V]):
+    """The latest `most` values by key; threads may share it."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._values: OrderedDict[object, V] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def get(self, key: object) -> V | None:
+        """The value kept under `key`, or None."""
+        with self._lock:
+            value = self._values.get(key)
+            if value is not None:
+                self._values.move_to_end(key)
+            return value
+
+    def put(self, key: object, value: V) -> list[V]:
+        """Keep a value; returns those that had to go for it."""
+        with self._lock:
+            self._values[key] = value
+            self._values.move_to_end(key)
+            gone = []
+            while len(self._values) > self._most:
+                gone.append(self._values.popitem(last=False)[1])
+            return gone
+
+
+class Held:
+    """One reference database and the shop's stock, open for a server's lifetime."""
+
+    def __init__(
+        self, where: str | None = None, stock: str | None = None, *, open_to_all: bool = False
+    ) -> None:
+        self.open_to_all = open_to_all
+        """Whether everybody may ask, so that nobody need be checked."""
+        self._where = where
+        self._stock = stock
+        self._lock = threading.Lock()
+        self._databases: dict[str | None, Database] = {}
+        self.answers: Kept[tuple[str, bytes]] = Kept(ANSWERS)
+
+    def database(self, release: str | None = None) -> Database:
+        """The database as of a release; None for what `open()` answers from.
+
+        Raises UnknownName for an unknown release, StoreError where there is no database.
+        """
+        found = self._databases.get(release)
+        if found is not None:
+            return found
+        with self._lock:
+            if release not in self._databases:
+                opened = self._open(release)
+                while len(self._databases) >= RELEASES:
+                    oldest = next(each for each in self._databases if each is not None)
+                    self._databases.pop(oldest)
+                self._databases[release] = opened
+            return self._databases[release]
+
+    def _open(self, release: str | None) -> Database:
+        given: dict[str, Any] = {"stock": self._stock} if self._stock else {}
+        return open_database(self._where, release=release, **given)
+
+    def tag(self, db: Database, *parts: object) -> str:
+        """A strong entity tag over release, data, code, stock and the question `parts`."""
+        return _tag(db.release, db.digest, specdb.__version__, self.stock_digest(db), *parts)
+
+    def stock_digest(self, db: Database) -> str:
+        """The digest of the stock searched, or an empty text where there is none."""
+        return str(getattr(db, "stock_digest", "") or "")
+
+    def answer(self, key: object, tag: str, make: Callable[[], bytes]) -> bytes:
+        """The finished bytes of an answer: kept ones while their tag still holds."""
+        kept = self.answers.get(key)
+        if kept is not None and kept[0] == tag:
+            return kept[1]
+        made = make()
+        if len(made) <= LARGEST:
+            self.answers.put(key, (tag, made))
+        return made
+
+    def close(self) -> None:
+        """Close every database."""
+        with self._lock:
+            for database in self._databases.values():
+                database.close()
+            self._databases.clear()
+
+
+def _tag(*parts: object) -> str:
+    text = "\x1f".join(map(repr, parts))
+    return '"' + hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:40] + '"'
+
+
+def canonical(asked: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
+    """Arguments in a form that compares: sorted by name, lists as tuples."""
+    return tuple(
+        sorted(
+            (name, tuple(value) if isinstance(value, list) else value)
+            for name, value in asked.items()
+        )
+    )

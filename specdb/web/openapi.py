@@ -1,0 +1,184 @@
+"""The API described by OpenAPI 3.1, printed from the registry and the records."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Any
+
+import specdb
+from specdb.answers.registry import QUESTIONS, Question
+from specdb.web import asked
+from specdb.web.problems import MEDIA, TYPES
+
+ABOUT = """Sizes, fits, temperatures and seat geometry for valve-seat work, each figure with its
+source. The same arguments and the same bytes as the command line's `--json`. Lengths are given as
+text with a unit (`38.1 mm`, `1.500 in`, `5 thou`) or as a number in mm; temperatures likewise
+(`150 degC`, `300 degF`, `423 K`). Every answer names the data release and the code version; the
+parameter `release` pins a release."""
+PROBLEMS = {
+    "400": "A parameter is unknown, missing, said twice or cannot be read.",
+    "404": "A name that is not in the database.",
+    "405": "The address does not take this method.",
+    "422": "A good question that the data cannot answer.",
+    "500": "The server failed.",
+}
+
+
+@cache
+def text() -> bytes:
+    """The document as JSON."""
+    return (json.dumps(document(), ensure_ascii=False, sort_keys=True) + "\n").encode()
+
+
+def document() -> dict[str, Any]:
+    """The whole description."""
+    schemas: dict[str, Any] = {"Problem": _PROBLEM}
+    paths = {f"/api/v1/{each.name}": _path(each, schemas) for each in QUESTIONS.values()}
+    return {
+        "openapi": "3.1.0",
+        "info": {
+            "title": "specdb",
+            "version": specdb.__version__,
+            "summary": "Sourced numbers for valve-seat work.",
+            "description": ABOUT,
+            "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
+        },
+        "servers": [{"url": "/", "description": "This server."}],
+        "paths": paths,
+        "components": {
+            "schemas": schemas,
+            "responses": {status: _refusal(words) for status, words in _all_problems()},
+        },
+    }
+
+
+def holds_records(question: Question) -> bool:
+    """Whether a request holds records of its own, which no query string carries."""
+    from pydantic import BaseModel
+
+    def record(annotation: Any) -> bool:
+        inner = getattr(annotation, "__args__", ())
+        own = isinstance(annotation, type) and issubclass(annotation, BaseModel)
+        return own or any(record(each) for each in inner)
+
+    return any(record(each.annotation) for each in question.request_type().model_fields.values())
+
+
+def _path(question: Question, schemas: dict[str, Any]) -> dict[str, Any]:
+    request = _schema(question.request_type(), "validation", schemas)
+    name = question.result_type().__name__
+    schemas[name] = _schema(question.result_type(), "serialization", schemas)
+    operation: dict[str, Any] = {
+        "operationId": question.name,
+        "summary": question.summary,
+        "responses": {"200": _answered(name), **_refusals()},
+    }
+    if holds_records(question):
+        operation["parameters"] = [_RELEASE]
+        operation["requestBody"] = {
+            "required": True,
+            "content": {"application/json": {"schema": request, "example": question.example}},
+        }
+        operation["responses"]["413"] = {"$ref": "#/components/responses/413"}
+        return {"post": operation}
+    operation["parameters"] = [*_parameters(question, request), _RELEASE]
+    operation["responses"]["304"] = {"description": "What `If-None-Match` names still holds."}
+    return {"get": operation}
+
+
+def _parameters(question: Question, request: dict[str, Any]) -> list[dict[str, Any]]:
+    needed = request.get("required", [])
+    found = []
+    for name, schema in request["properties"].items():
+        schema = dict(schema)
+        about = schema.pop("description", "")
+        schema.pop("title", None)
+        parameter: dict[str, Any] = {
+            "name": name,
+            "in": "query",
+            "required": name in needed,
+            "description": about,
+            "schema": _sayable(schema),
+        }
+        field = question.request_type().model_fields[name]
+        if asked.is_list(field.annotation):
+            parameter |= {"style": "form", "explode": True}
+        if name in question.example:
+            parameter["example"] = question.example[name]
+        found.append(parameter)
+    return found
+
+
+def _sayable(schema: dict[str, Any]) -> dict[str, Any]:
+    """A schema without null, which no address can say."""
+    either = [each for each in schema.get("anyOf", []) if each.get("type") != "null"]
+    if "anyOf" in schema and len(either) == 1:
+        return {**either[0], **{k: v for k, v in schema.items() if k not in ("anyOf", "default")}}
+    if schema.get("default", "") is None:
+        schema.pop("default")
+    return schema
+
+
+def _schema(model: Any, mode: Any, schemas: dict[str, Any]) -> dict[str, Any]:
+    """The JSON schema of a record; records inside it go to the shared components."""
+    made: dict[str, Any] = model.model_json_schema(
+        mode=mode, ref_template="#/components/schemas/{model}"
+    )
+    for name, inner in made.pop("$defs", {}).items():
+        schemas.setdefault(name, inner)
+    return made
+
+
+def _answered(name: str) -> dict[str, Any]:
+    return {
+        "description": "The answer; what is not known is null, and `unknown` says why.",
+        "headers": {
+            "ETag": {
+                "description": "Strong tag over release, data, code version, stock and question.",
+                "schema": {"type": "string"},
+            }
+        },
+        "content": {"application/json": {"schema": {"$ref": f"#/components/schemas/{name}"}}},
+    }
+
+
+def _refusals() -> dict[str, Any]:
+    return {status: {"$ref": f"#/components/responses/{status}"} for status in PROBLEMS}
+
+
+def _all_problems() -> list[tuple[str, str]]:
+    more = {"403": "The server's settings do not allow this.", "413": "The body is too large."}
+    return sorted({**PROBLEMS, **more, "503": "The database cannot be read."}.items())
+
+
+def _refusal(words: str) -> dict[str, Any]:
+    content = {MEDIA: {"schema": {"$ref": "#/components/schemas/Problem"}}}
+    return {"description": words, "content": content}
+
+
+_RELEASE = {
+    "name": "release",
+    "in": "query",
+    "required": False,
+    "description": "A data release to answer from, such as 2026.11; the latest if not said.",
+    "schema": {"type": "string", "minLength": 1},
+}
+_PROBLEM = {
+    "type": "object",
+    "description": "Problem details as in RFC 9457.",
+    "required": ["type", "title", "status", "detail"],
+    "properties": {
+        "type": {"type": "string", "enum": [f"/api#{slug}" for slug in TYPES]},
+        "title": {"type": "string"},
+        "status": {"type": "integer"},
+        "detail": {"type": "string"},
+        "code_version": {"type": "string"},
+        "hint": {"type": "string"},
+        "field": {"type": "string", "description": "The parameter it is about."},
+        "given": {"type": "string"},
+        "understood": {"type": "string"},
+        "accepted": {"type": "string"},
+        "near": {"type": "array", "items": {"type": "string"}},
+    },
+}

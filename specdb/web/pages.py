@@ -1,0 +1,195 @@
+"""The pages. Each asks, lays out and hands over to a template; none does arithmetic."""
+
+from __future__ import annotations
+
+import asyncio
+from dataclasses import dataclass, field
+from typing import Any
+from urllib.parse import unquote, urlencode
+
+from datasette.utils.asgi import NotFound, Request, Response
+
+from specdb.answers.registry import QUESTIONS, Question
+from specdb.database import Database
+from specdb.errors import Misuse, SpecdbError
+from specdb.records.answer import Answer
+from specdb.web import api as program
+from specdb.web import asked, forms, openapi, problems, shown, sql
+from specdb.web.held import Held
+from specdb.web.pictures import Picture, pictures
+
+BESIDES = ("release", "all")
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What an address asked and what came of it."""
+
+    given: dict[str, list[str]]
+    asked: asked.Asked = field(default_factory=asked.Asked)
+    result: Answer | None = None
+    drawn: tuple[Picture, ...] = ()
+    error: SpecdbError | None = None
+
+    @property
+    def status(self) -> int:
+        """The HTTP status of the page."""
+        return problems.status_of(self.error) if self.error else 200
+
+
+async def home(datasette: Any, held: Held, request: Request) -> Response:
+    """What a machinist wants to know, as short forms; the five-field form first."""
+    db = held.database()
+    made = await asyncio.to_thread(lambda: [forms.form(each, db, {}) for each in _asked_by_form()])
+    five = next((each for each in made if each.question in forms.FIVE), None)
+    rest = [each for each in made if each is not five]
+    return await _render(datasette, held, request, "home.html", five=five, rest=rest)
+
+
+def _asked_by_form() -> list[Question]:
+    return [each for each in QUESTIONS.values() if not openapi.holds_records(each)]
+
+
+async def question(datasette: Any, held: Held, request: Request) -> Response:
+    """One page a question: the form, and the answer to what the address asks."""
+    found = QUESTIONS[request.url_vars["name"]]
+    if openapi.holds_records(found):
+        raise NotFound("this question is asked by program only")
+    if request.method == "POST":
+        return Response.text("Only GET is answered here.\n", 405, {"Allow": "GET, HEAD"})
+    return await _answered(datasette, held, request, found, {})
+
+
+async def material(datasette: Any, held: Held, request: Request) -> Response:
+    """A material under its own address."""
+    preset = {"material": unquote(request.url_vars["key"])}
+    return await _answered(datasette, held, request, QUESTIONS["material"], preset)
+
+
+async def source(datasette: Any, held: Held, request: Request) -> Response:
+    """A source under its own address."""
+    preset = {"source": unquote(request.url_vars["key"])}
+    return await _answered(datasette, held, request, QUESTIONS["source"], preset)
+
+
+async def _answered(
+    datasette: Any, held: Held, request: Request, found: Question, preset: dict[str, str]
+) -> Response:
+    said = asked.plain(request.query_string)
+    query = urlencode([*preset.items(), *((k, v) for k, vs in said.items() for v in vs)])
+    told = await asyncio.to_thread(_tell, held, found, query)
+    db = _database(held, told)
+    tag = held.tag(db, "page", found.name, query)
+    if told.error is None and program.matches(request, tag):
+        return program.unchanged(tag, db.release, held.stock_digest(db))
+    error = told.error
+    form = forms.form(
+        found,
+        db,
+        told.given,
+        error=str(error) if error else "",
+        field=error.field if isinstance(error, Misuse) else "",
+    )
+    page = _laid_out(told)
+    response = await _render(
+        datasette,
+        held,
+        request,
+        "question.html",
+        status=told.status,
+        question=found,
+        form=form,
+        page=page,
+        result=told.result,
+        pictures=told.drawn,
+        everything=told.asked.everything,
+        error=error,
+        release=told.asked.release,
+        more=_again(told, all="1"),
+        less=_again(told),
+        json=f"/api/v1/{found.name}?{_query(told)}",
+    )
+    if error is None:
+        shared = program.OWN if held.stock_digest(db) else program.SHARED
+        response.headers |= {"ETag": tag, "Cache-Control": shared}
+    return response
+
+
+def _database(held: Held, told: Told) -> Database:
+    """The release asked for; where that is what failed, the one `open()` answers from."""
+    try:
+        return held.database(told.asked.release)
+    except SpecdbError:
+        return held.database()
+
+
+def _tell(held: Held, found: Question, query: str) -> Told:
+    given = asked.plain(query)
+    try:
+        read = asked.read(found, query, blanks=True, besides=BESIDES)
+    except SpecdbError as error:
+        return Told(given, error=error)
+    if not read.arguments:
+        return Told(given, read)
+    try:
+        db = held.database(read.release)
+        result = db.ask(found.name, **read.arguments)
+        return Told(given, read, result, pictures(found.name, db, result, read.arguments))
+    except SpecdbError as error:
+        return Told(given, read, error=error)
+
+
+def _laid_out(told: Told) -> shown.Page | None:
+    if told.result is None:
+        return None
+    return shown.page(told.result, everything=told.asked.everything, release=told.asked.release)
+
+
+def _again(told: Told, **more: str) -> str:
+    query = _query(told)
+    return "?" + "&".join(filter(None, (query, urlencode(more))))
+
+
+def _query(told: Told) -> str:
+    pairs = [(k, v) for k, v in told.asked.arguments.items()]
+    if told.asked.release:
+        pairs.append(("release", told.asked.release))
+    return urlencode(pairs, doseq=True)
+
+
+async def search(datasette: Any, held: Held, request: Request) -> Response:
+    """Materials and sources that hold some words."""
+    said = asked.plain(request.query_string)
+    text = " ".join(said.get("q", [""]))[:200]
+    db = held.database()
+    hits = await asyncio.to_thread(db.search, text) if text.strip() else ()
+    return await _render(datasette, held, request, "search.html", text=text, hits=hits)
+
+
+async def api(datasette: Any, held: Held, request: Request) -> Response:
+    """The API for people: a line to copy for each question, and what is stable."""
+    here = f"{request.scheme}://{request.host}"
+    lines = [
+        {
+            "question": each,
+            "query": urlencode(each.example, doseq=True),
+            "keywords": ", ".join(f"{k}={v!r}" for k, v in each.example.items()),
+            "posted": openapi.holds_records(each),
+        }
+        for each in QUESTIONS.values()
+    ]
+    return await _render(
+        datasette, held, request, "api.html", here=here, lines=lines, types=problems.TYPES
+    )
+
+
+async def sql_functions(datasette: Any, held: Held, request: Request) -> Response:
+    """The SQL functions, with an example each."""
+    return await _render(datasette, held, request, "sql.html", functions=sql.FUNCTIONS)
+
+
+async def _render(
+    datasette: Any, held: Held, request: Request, name: str, *, status: int = 200, **context: Any
+) -> Response:
+    body = await datasette.render_template(name, context, request=request, view_name="specdb")
+    return Response.html(body, status=status, headers={"Cache-Control": "no-cache"})

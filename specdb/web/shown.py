@@ -1,0 +1,234 @@
+"""An answer as blocks for the templates: what `records.layout` decides, with links to open rows.
+
+A template loops over blocks and never looks into a record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote, urlencode
+
+from pydantic import BaseModel
+
+from specdb.estimate import Estimate
+from specdb.records import figures, layout
+from specdb.records.answer import Answer, CautionNote
+from specdb.records.footnotes import NAMED, Footnotes
+from specdb.records.layout import Entry, cell
+from specdb.records.words import said, unit_of
+
+Link = Callable[..., str]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A value as text, the same in inches, and what it opens."""
+
+    text: str
+    inch: str = ""
+    href: str = ""
+    marks: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A line of words or a number with its band and the numbers of its sources."""
+
+    label: str
+    value: tuple[Cell, ...]
+    band: str = ""
+    marks: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A part of a page. `kind`: lines, prose, bench, table or section."""
+
+    kind: str
+    title: str = ""
+    lines: tuple[Figure, ...] = ()
+    prose: tuple[str, ...] = ()
+    header: tuple[str, ...] = ()
+    rows: tuple[tuple[Cell, ...], ...] = ()
+    left: int = 0
+    blocks: tuple[Block, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row behind an answer, and where it opens."""
+
+    id: str
+    href: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A footnote: sources with their pages, how they were seen, the rows."""
+
+    number: int
+    sources: tuple[Cell, ...]
+    seen: str
+    release: str
+    rows: tuple[Row, ...]
+    more: int
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A whole answer as a page shows it."""
+
+    red: tuple[CautionNote, ...]
+    blocks: tuple[Block, ...]
+    assumed: tuple[str, ...]
+    unknown: tuple[tuple[str, str], ...]
+    cautions: tuple[CautionNote, ...]
+    folded: tuple[CautionNote, ...]
+    notes: tuple[Note, ...]
+    data_release: str
+    code_version: str
+
+
+def page(result: Answer, *, everything: bool, release: str | None = None) -> Page:
+    """The blocks of an answer; every link keeps to the release asked for."""
+    link = linker(release)
+    notes = Footnotes(result.facts, each_row=everything)
+    laid = _Laid(notes, everything, link)
+    blocks = tuple(laid.record(result, type(result).__name__))
+    loud, left = layout.cautions(result, everything=everything)
+    return Page(
+        red=layout.first_dangers(result),
+        blocks=blocks,
+        assumed=result.assumed,
+        unknown=tuple((said(name), why) for name, why in result.unknown.items()),
+        cautions=loud,
+        folded=result.cautions[len(result.cautions) - left :] if left else (),
+        notes=tuple(_notes(notes, result, everything, link)),
+        data_release=result.data_release,
+        code_version=result.code_version,
+    )
+
+
+def linker(release: str | None) -> Link:
+    """Addresses with their parameters, and the release where one was asked for."""
+
+    def link(path: str, **said_too: str) -> str:
+        asked = {**said_too, **({"release": release} if release else {})}
+        return f"{quote(path)}?{urlencode(asked)}" if asked else quote(path)
+
+    return link
+
+
+class _Laid:
+    """Turns entries into blocks, marking every figure with its footnotes."""
+
+    def __init__(self, notes: Footnotes, everything: bool, link: Link) -> None:
+        self._notes = notes
+        self._everything = everything
+        self._link = link
+
+    def record(self, record: BaseModel, name: str) -> list[Block]:
+        """Words and figures in one list, then each part."""
+        found = list(layout.entries(record, name, everything=self._everything))
+        short = [each for each in found if each.kind in ("words", "figure")]
+        blocks = [Block("lines", lines=tuple(map(self._line, short)))] if short else []
+        return blocks + [self._block(each) for each in found if each not in short]
+
+    def _line(self, entry: Entry) -> Figure:
+        value = entry.value
+        if isinstance(value, Estimate):
+            shown = Cell(figures.number(value.value, value.unit), layout.inch(value, entry.field))
+            marks = tuple(self._notes.numbers(value.sources))
+            return Figure(said(entry.field), (shown,), figures.band(value), marks)
+        if isinstance(value, float):
+            shown = Cell(
+                figures.number(value, unit_of(entry.field)), layout.inch(value, entry.field)
+            )
+            return Figure(said(entry.field), (shown,))
+        return Figure(said(entry.field), self._words(entry.field, value))
+
+    def _words(self, field: str, value: Any) -> tuple[Cell, ...]:
+        href = self._href(field)
+        if href is None:
+            return (Cell(layout.words(field, value, everything=self._everything)),)
+        named = value if isinstance(value, tuple | list) else (value,)
+        shown = tuple(named) if self._everything else tuple(named)[: layout.FEW]
+        left = len(named) - len(shown)
+        more = (Cell(f"and {left} more"),) if left else ()
+        return (*(Cell(str(each), href=href(str(each))) for each in shown), *more)
+
+    def _href(self, field: str) -> Callable[[str], str] | None:
+        if field in ("row", "decided_by", "rests_on", "replaces", "replacement"):
+            return lambda row: self._link("/trace", row=row)
+        if field == "material":
+            return lambda key: self._link(f"/material/{key}")
+        return None
+
+    def _block(self, entry: Entry) -> Block:
+        title, value = entry.title, entry.value
+        if entry.kind == "record":
+            return Block("section", title, blocks=tuple(self.record(value, entry.path)))
+        if entry.kind == "pairs":
+            lines = tuple(Figure(said(k), self._pair(entry.field, k, v)) for k, v in value.items())
+            return Block("lines", title, lines=lines)
+        if entry.kind == "prose":
+            return Block("prose", title, prose=tuple(value))
+        if entry.kind == "bench":
+            lines = tuple(Figure(row.what, (Cell(row.text),)) for row in value)
+            return Block("bench", lines=lines)
+        return self._table(entry)
+
+    def _pair(self, field: str, name: str, value: Any) -> tuple[Cell, ...]:
+        text = cell(name, value)
+        if field == "cells" and name == "source":
+            keys = [each for each in text.split(";") if each]
+            return tuple(Cell(key, href=self._link(f"/source/{key}")) for key in keys)
+        if field == "cells" and name == "material":
+            return (Cell(text, href=self._link(f"/material/{text}")),)
+        return (Cell(text),)
+
+    def _table(self, entry: Entry) -> Block:
+        found = layout.table(tuple(entry.value), entry.path, everything=self._everything)
+        sourced = any(getattr(row, "sources", ()) for row in found.rows)
+        header = (*map(said, found.fields), *(("sources",) if sourced else ()))
+        rows = tuple(self._row(found.fields, row, sourced) for row in found.rows)
+        return Block("table", entry.title, header=header, rows=rows, left=found.left)
+
+    def _row(self, fields: tuple[str, ...], row: BaseModel, sourced: bool) -> tuple[Cell, ...]:
+        cells = [self._cell(field, getattr(row, field)) for field in fields]
+        if sourced:
+            numbers = tuple(self._notes.numbers(tuple(getattr(row, "sources", ()))))
+            cells.append(Cell("", marks=numbers))
+        return tuple(cells)
+
+    def _cell(self, field: str, value: Any) -> Cell:
+        marks: tuple[int, ...] = ()
+        if isinstance(value, Estimate):
+            marks = tuple(self._notes.numbers(value.sources))
+        href = self._href(field)
+        text = cell(field, value)
+        return Cell(text, layout.inch(value, field), href(text) if href and value else "", marks)
+
+
+def _notes(notes: Footnotes, result: Answer, everything: bool, link: Link) -> list[Note]:
+    found = []
+    for number, rows in notes.listed():
+        fact = result.facts[rows[0]]
+        shown = rows if everything else rows[:NAMED]
+        found.append(
+            Note(
+                number=number,
+                sources=tuple(Cell(key, href=link(f"/source/{key}")) for key in fact.source),
+                seen=fact.seen,
+                release=fact.release,
+                rows=tuple(
+                    Row(row, link("/trace", row=row), result.facts[row].locator or "")
+                    for row in shown
+                ),
+                more=len(rows) - len(shown),
+            )
+        )
+    return found
