@@ -29,16 +29,28 @@ if TYPE_CHECKING:
     from specdb.store.asof import Reader
 
 
-def open(where: str | Path | None = None, *, release: str | None = None) -> Database:
+def open(
+    where: str | Path | None = None,
+    *,
+    release: str | None = None,
+    stock: str | Path | None = None,
+) -> Database:
     """Open a reference database for reading.
 
     `where`: None for the bundled data, or the path of a database file. `release`: a version such as
-    `2026.11`; None for the latest published, or the draft `next` before the first one.
+    `2026.11`; None for the latest published, or the draft `next` before the first one. `stock`: the
+    file or URL of a shop's own lists, to be searched before the generic sizes; None for none.
     Raises `StoreError` where there is no usable database, `UnknownName` for an unknown release.
     """
     from specdb.store.asof import open_reader
 
-    return Database(open_reader(where, release=release))
+    reader = open_reader(where, release=release)
+    if stock is None:
+        return Database(reader)
+    from specdb.store.stock import place
+    from specdb.store.stock.stocked import with_lists
+
+    return Database(with_lists(reader, place.wanted(stock)))
 
 
 class Database:

@@ -1,4 +1,4 @@
-"""Rings that serve: as found first, then least metal, then the closer inside, then the shelf."""
+"""Rings that serve: as found first, then least metal, among rings alike the shop's own first."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from specdb.answers.shelves import Shelf
 from specdb.answers.windows import (
     FLOAT_MM,
     Verdict,
-    Wanted,
     as_found_window,
     judge,
     rank,
@@ -34,42 +33,73 @@ class Choice(NamedTuple):
 def ranked(search: Search, most: int, prefer: Sequence[float], within: float) -> list[Choice]:
     """The first `most` rings that serve, best first.
 
-    Outside diameters in `prefer` come first among rings that have to be bored and lie no more
-    than `within` mm above the best of them; a ring that goes in as found is never passed over.
+    What goes in as found comes before what is bored for, and among that the shop's own rings
+    before others. Of rings that have to be bored, those no more than `within` mm on diameter above
+    the best are alike: there the shop's own come first, then the outside diameters in `prefer`.
     """
-    found = sorted(_served(search, search.segments, most), key=lambda choice: choice.order)
-    bored = next((choice for choice in found if not choice.verdict.as_found), None)
-    if bored is None or not prefer:
-        return found[:most]
-    reach = bored.row["outer_mm"] + within + FLOAT_MM
-    likes = [size for size in prefer if size <= reach]
-    liked = _served(search, [part for size in likes for part in _only(search, size)], most)
-    liked = sorted((c for c in liked if not c.verdict.as_found), key=lambda choice: choice.order)
-    taken = {(choice.shelf.name, choice.row["id"]) for choice in liked}
-    left = [c for c in found if (c.shelf.name, c.row["id"]) not in taken]
-    found_first = [choice for choice in left if choice.verdict.as_found]
-    others = [choice for choice in left if not choice.verdict.as_found]
-    return [*found_first, *liked, *others][:most]
+    found = _once(_served(search, search.segments, most, search.shelves, within))
+    best = min(
+        (choice for choice in found if not choice.verdict.as_found),
+        key=lambda choice: choice.order,
+        default=None,
+    )
+    reach = best.row["outer_mm"] + within + FLOAT_MM if best else 0.0
+    likes = [size for size in prefer if size <= reach] if best else []
+    if best:
+        found = _once([*found, *_alike(search, most, likes, reach, within)])
+    return sorted(found, key=lambda choice: (*_tier(choice, likes, reach), *choice.order))[:most]
 
 
-def _only(search: Search, outer: float) -> list[Segment]:
-    """The press at one outside diameter, as a segment that holds nowhere else."""
-    ends = (outer - FLOAT_MM, outer + FLOAT_MM)
+def _alike(
+    search: Search, most: int, likes: Sequence[float], reach: float, within: float
+) -> list[Choice]:
+    """Rings that are preferred, and may lie behind the first `most` of their shelf."""
+    parts = [part for size in likes for part in _only(search, size - FLOAT_MM, size + FLOAT_MM)]
+    found = _served(search, parts, most, search.shelves)
+    if any(each.maximum_mm - each.minimum_mm > within for each in search.segments):
+        own = [shelf for shelf in search.shelves if shelf.own]
+        found += _served(search, _only(search, 0.0, reach), most, own)
+    return found
+
+
+def _tier(choice: Choice, likes: Sequence[float], reach: float) -> tuple[bool, int]:
+    """As found or not, and how much a ring is preferred among those like it."""
+    outer = choice.row["outer_mm"]
+    if choice.verdict.as_found:
+        return False, 0 if choice.shelf.own else 1
+    liked = any(abs(outer - size) <= FLOAT_MM for size in likes)
+    if liked or outer <= reach:
+        return True, (0 if choice.shelf.own else 2) + (0 if liked else 1)
+    return True, 4
+
+
+def _only(search: Search, low: float, high: float) -> list[Segment]:
+    """The press at the outside diameters from `low` to `high`, and nowhere else."""
     return [
-        replace(each, low_mm=max(ends[0], each.low_mm), high_mm=min(ends[1], each.high_mm))
+        replace(each, low_mm=max(low, each.low_mm), high_mm=min(high, each.high_mm))
         for each in search.segments
-        if each.low_mm <= ends[1] and ends[0] <= each.high_mm
+        if each.low_mm <= high and low <= each.high_mm
     ]
 
 
-def _served(search: Search, segments: Sequence[Segment], most: int) -> list[Choice]:
+def _once(choices: Sequence[Choice]) -> list[Choice]:
+    return list({(each.shelf.name, each.row["id"]): each for each in choices}.values())
+
+
+def _served(
+    search: Search,
+    segments: Sequence[Segment],
+    most: int,
+    shelves: Sequence[Shelf],
+    within: float = 0.0,
+) -> list[Choice]:
     """The first `most` of every shelf and segment, unsorted; a segment that can hold nothing
     better than what was found below it is passed over."""
     found: list[Choice] = []
     for segment in segments:
-        if _nothing_better(found, search.wanted, segment, most):
+        if _nothing_better(found, search, segment, most, within):
             continue
-        for place, shelf in enumerate(search.shelves):
+        for place, shelf in enumerate(shelves):
             for row in shelf.matching(search.wanted, segment, most):
                 verdict = judge(row, search.wanted, segment)
                 order = _order(row, verdict, search, place)
@@ -77,11 +107,20 @@ def _served(search: Search, segments: Sequence[Segment], most: int) -> list[Choi
     return found
 
 
-def _nothing_better(found: Sequence[Choice], wanted: Wanted, segment: Segment, most: int) -> bool:
-    """Whether `most` rings take less metal than any of this segment could."""
+def _nothing_better(
+    found: Sequence[Choice], search: Search, segment: Segment, most: int, within: float
+) -> bool:
+    """Whether `most` rings take less metal than any of this segment could, and none of the shop's
+    own in it could be like the best."""
+    wanted = search.wanted
     low, high = as_found_window(wanted, segment)
     if len(found) < most or low <= high:
         return False
+    if any(shelf.own for shelf in search.shelves):
+        bored = [each for each in found if not each.verdict.as_found]
+        best = min(bored, key=lambda choice: choice.order, default=None)
+        if best is None or segment.low_mm <= best.row["outer_mm"] + within + FLOAT_MM:
+            return False
     least = max(segment.low_mm - segment.maximum_mm, wanted.clean_bore) - wanted.largest_reading
     return sorted(choice.verdict.clean_up for choice in found)[most - 1] < least
 
@@ -130,7 +169,9 @@ def candidate(choice: Choice, bore: Counterbore) -> Candidate:
         bore_max_as_read_mm=bore.head_reads(bore_max if cut_max is None else cut_max),
         origin=choice.shelf.name,
         size=row["id"],
-        sources=(row["series"], *segment.sources),
+        listed_mm=row.get("listed_mm"),
+        left=row.get("qty"),
+        sources=tuple(filter(None, (row["series"], *segment.sources))),
     )
 
 

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel
 
 import specdb
+from specdb.errors import StoreError
 from specdb.estimate import Estimate
 from specdb.records.answer import Answer, CautionNote, FactNote
 from specdb.store.asof import Reader
@@ -54,9 +55,10 @@ def conclude(
 
     `topics` are the caution topics that apply (see the vocabulary list `caution-topic`); `rows` are
     rows used that no figure of the result names itself; `parts` are answers inside this one, whose
-    cautions and rows become its own.
+    cautions, rows and lists become its own.
     """
     parts = tuple(parts)
+    stock = _one_stock(fields.pop("stock", {}), *(part.stock for part in parts))
     cautions = caution_rows.for_topics(reader, topics)
     ids = set(rows) | {row["id"] for row in cautions}
     ids.update(named_rows(fields))
@@ -66,8 +68,22 @@ def conclude(
         code_version=specdb.__version__,
         cautions=_gathered(cautions, parts, caution_rows.order(reader) if parts else {}),
         facts={row["id"]: _note(row) for row in fact_rows.by_id(reader, ids)},
+        stock=stock,
         **fields,
     )
+
+
+def _one_stock(*searched: Mapping[str, str]) -> dict[str, str]:
+    """The lists all parts of an answer searched; raises StoreError if one changed meanwhile."""
+    stock: dict[str, str] = {}
+    for each in searched:
+        for name, digest in each.items():
+            if stock.setdefault(name, digest) != digest:
+                raise StoreError(
+                    f"the list {name!r} was changed while this was being answered.",
+                    hint="Ask again.",
+                )
+    return dict(sorted(stock.items()))
 
 
 LOUDEST = ("danger", "warning", "note")

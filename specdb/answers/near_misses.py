@@ -19,17 +19,20 @@ BEYOND_MM = 3.0
 """How far past the largest clean-up the next ring is looked for."""
 FEW = 4
 """Outside diameters listed of those that fit badly."""
-_SEEN_AT_ONCE = 120
+EACH_SIDE = 8
+"""Outside diameters looked at on each side of the best ring as found, on each shelf."""
 
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """What was searched: the counterbore, the press over diameters, the shelves, and the words for
-    what forbids the bore as found and what limits the clean-up."""
+    """What was searched: the counterbore, the press over diameters, the shelves, those with rings
+    none is left of, and the words for what forbids the bore as found and what limits the
+    clean-up."""
 
     wanted: Wanted
     segments: tuple[Segment, ...]
     shelves: tuple[Shelf, ...]
+    gone: tuple[Shelf, ...]
     faults: tuple[str, ...]
     clean_up_limit: str
     mean: float
@@ -55,6 +58,7 @@ def near_misses(search: Search, near: Near, *, inner: bool, height: bool) -> tup
     if height:
         found += _unsuited(search, search.wanted.too_high(), _high)
     found += _beyond(search)
+    found += _none_left(search)
     return tuple(found)
 
 
@@ -75,7 +79,7 @@ def nearest(search: Search) -> Near:
     near: Near = {}
     for shelf in search.shelves:
         low, high = ideal - AROUND_MM, ideal + AROUND_MM
-        for row in shelf.around(search.wanted, low, high, ideal, _SEEN_AT_ONCE):
+        for row in shelf.outsides(search.wanted, low, high, ideal, EACH_SIDE):
             near.setdefault(row["outer_mm"], (shelf, row))
     return near
 
@@ -138,6 +142,16 @@ def _beyond(search: Search) -> Iterator[Rejected]:
                 return
 
 
+def _none_left(search: Search) -> Iterator[Rejected]:
+    """The best ring of each list that would serve, were any left."""
+    for shelf in search.gone:
+        for segment in search.segments:
+            row = next(iter(shelf.matching(search.wanted, segment, 1)), None)
+            if row is not None:
+                yield _rejected(row, shelf, "would serve, but none is left: quantity 0")
+                break
+
+
 def _unsuited(search: Search, wanted: Wanted, reason: Any) -> Iterator[Rejected]:
     """The first ring that would go in but for its inside or height."""
     for segment in search.segments:
@@ -167,7 +181,7 @@ def _rejected(row: dict[str, Any], shelf: Shelf, reason: str) -> Rejected:
         origin=shelf.name,
         size=row["id"],
         reason=reason,
-        sources=(row["series"],),
+        sources=tuple(filter(None, (row["series"],))),
     )
 
 

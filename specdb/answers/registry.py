@@ -21,6 +21,7 @@ class Question:
 
     `leading` names the request field a command line may give without its option. `example` is a
     request that every face can answer from the bundled data: documentation and tests use it.
+    `searches`: it looks for rings, on the shop's own lists too.
     """
 
     name: str
@@ -30,6 +31,7 @@ class Question:
     function: str
     example: dict[str, Any]
     leading: str = ""
+    searches: bool = False
 
     def request_type(self) -> type[Frozen]:
         return _load(self.request)  # type: ignore[no-any-return]
@@ -54,6 +56,7 @@ def _question(
     request: str = "",
     result: str = "",
     leading: str = "",
+    searches: bool = False,
 ) -> Question:
     camel = name.title()
     return Question(
@@ -64,6 +67,7 @@ def _question(
         function=f"answers.{name}:{name}",
         example=example,
         leading=leading,
+        searches=searches,
     )
 
 
@@ -103,6 +107,7 @@ QUESTIONS: dict[str, Question] = {
                 "head": "al-si7mg-t6",
                 "insert": "sintered-tool-steel",
             },
+            searches=True,
         ),
         _question(
             "fit",
@@ -194,6 +199,7 @@ QUESTIONS: dict[str, Question] = {
             },
             request="SeatReadings",
             result="SeatPlan",
+            searches=True,
         ),
         _question(
             "head",

@@ -1,6 +1,5 @@
-"""Where rings come from. A search goes over several shelves; the generic sizes are one of them.
-
-A shop's own list becomes another: anything with a name and these two methods.
+"""Where rings come from. A search goes over several shelves; the generic sizes are one of them,
+each of a shop's own lists is another (`own_shelves`): anything with a name and these methods.
 """
 
 from __future__ import annotations
@@ -14,6 +13,8 @@ from specdb.answers.windows import FAR_MM, FLOAT_MM, Wanted, cut_window, search_
 from specdb.store.asof import Reader
 from specdb.store.query import sizes as size_rows
 
+Rows = list[dict[str, Any]]
+
 
 class Shelf(Protocol):
     """Rings to choose from: dicts with the columns of `insert_sizes`."""
@@ -23,27 +24,29 @@ class Shelf(Protocol):
         """What a candidate's `origin` says."""
         ...
 
+    @property
+    def own(self) -> bool:
+        """Whether its rings are the shop's own, there to be taken."""
+        ...
+
     def matching(self, wanted: Wanted, segment: Segment, limit: int) -> Sequence[dict[str, Any]]:
         """The first `limit` rings that serve, in the order of `windows.rank`."""
         ...
 
-    def around(
+    def outsides(
         self, wanted: Wanted, low: float, high: float, ideal: float, limit: int
     ) -> Sequence[dict[str, Any]]:
-        """Rings from `low` to `high` outside whatever their press: `limit` from `ideal` up, and as
-        many from there down, those of one outside in the order of `windows.rank`."""
+        """The ring that suits best of each outside from `low` to `high`, whatever its press: up to
+        `limit` outsides from `ideal` up, and as many from there down, nearest first."""
         ...
 
 
-class Generic:
-    """The generic series of the data release."""
+class Walk:
+    """A search that walks an index on outside diameters. `_matching`, `_upwards` and `_downwards`
+    ask the table; their windows are the named parameters of its statements."""
 
-    name = "generic"
-
-    def __init__(self, reader: Reader) -> None:
-        self._reader = reader
-
-    def matching(self, wanted: Wanted, segment: Segment, limit: int) -> list[dict[str, Any]]:
+    def matching(self, wanted: Wanted, segment: Segment, limit: int) -> Rows:
+        """The first `limit` rings that serve, in the order of `windows.rank`."""
         window = search_window(wanted, segment)
         if window is None:
             return []
@@ -56,17 +59,34 @@ class Generic:
                 "outer_min": max(low, nextafter(edge, inf)),
                 "outer_max": high,
             }
-            found += size_rows.upwards(self._reader, past, limit - len(found))
+            found += self._upwards(past, limit - len(found))
+        return found
+
+    def outsides(self, wanted: Wanted, low: float, high: float, ideal: float, limit: int) -> Rows:
+        """The ring that suits best of each outside, nearest to `ideal` first on either side."""
+        suits = _suits(wanted)
+        found: Rows = []
+        at = ideal
+        while len(found) < limit and (
+            row := self._upwards({**suits, "outer_min": at, "outer_max": high}, 1)
+        ):
+            found += row
+            at = nextafter(row[0]["outer_mm"] + FLOAT_MM, inf)
+        above, at = len(found), nextafter(ideal, 0.0)
+        while len(found) < above + limit and (
+            row := self._downwards({**suits, "outer_min": low, "outer_max": at}, 1)
+        ):
+            found += row
+            at = nextafter(row[0]["outer_mm"] - FLOAT_MM, 0.0)
         return found
 
     def _sorted(
         self, wanted: Wanted, segment: Segment, low: float, high: float, limit: int
-    ) -> list[dict[str, Any]]:
+    ) -> Rows:
         """Rings up to the one whose least bore just cleans up: the metal taken does not grow with
         the outside there, and what goes in as found is among them."""
         cut_from, cut_to = cut_window(wanted, segment)
-        return size_rows.matching(
-            self._reader,
+        return self._matching(
             {
                 **_suits(wanted),
                 "outer_min": low,
@@ -83,15 +103,33 @@ class Generic:
             limit,
         )
 
-    def around(
-        self, wanted: Wanted, low: float, high: float, ideal: float, limit: int
-    ) -> list[dict[str, Any]]:
-        above = {**_suits(wanted), "outer_min": ideal, "outer_max": high}
-        below = {**_suits(wanted), "outer_min": low, "outer_max": nextafter(ideal, 0.0)}
-        return [
-            *size_rows.upwards(self._reader, above, limit),
-            *size_rows.downwards(self._reader, below, limit),
-        ]
+    def _matching(self, window: dict[str, Any], limit: int) -> Rows:
+        raise NotImplementedError
+
+    def _upwards(self, window: dict[str, Any], limit: int) -> Rows:
+        raise NotImplementedError
+
+    def _downwards(self, window: dict[str, Any], limit: int) -> Rows:
+        raise NotImplementedError
+
+
+class Generic(Walk):
+    """The generic series of the data release."""
+
+    name = "generic"
+    own = False
+
+    def __init__(self, reader: Reader) -> None:
+        self._reader = reader
+
+    def _matching(self, window: dict[str, Any], limit: int) -> Rows:
+        return size_rows.matching(self._reader, window, limit)
+
+    def _upwards(self, window: dict[str, Any], limit: int) -> Rows:
+        return size_rows.upwards(self._reader, window, limit)
+
+    def _downwards(self, window: dict[str, Any], limit: int) -> Rows:
+        return size_rows.downwards(self._reader, window, limit)
 
 
 def _suits(wanted: Wanted) -> dict[str, float]:

@@ -11,37 +11,51 @@ from specdb.answers.counterbore import Counterbore
 from specdb.answers.evidence import conclude
 from specdb.answers.measuring import measuring
 from specdb.answers.near_misses import Search, near_misses, nearest, why_not_as_found
+from specdb.answers.own_shelves import OwnShelf, of_nominal, own_shelves
 from specdb.answers.press_range import PressRange
 from specdb.answers.recommended import Segment
-from specdb.answers.shelves import Generic, Shelf
+from specdb.answers.shelves import Generic
 from specdb.answers.trade_limits import limits
 from specdb.errors import BadRequest
 from specdb.records.sizes import Candidate, Rejected, SizesRequest, SizesResult
 from specdb.store.asof import Reader
+from specdb.store.query import stock as stock_rows
+from specdb.store.stock.held import Held
+from specdb.store.stock.stocked import lists_beside
 
 LARGEST_SHARE = 0.01
 """Press over diameter beyond which a slip of the pen is likelier than a fit."""
 
 
-def sizes(
-    reader: Reader, request: SizesRequest, *, shelves: tuple[Shelf, ...] | None = None
-) -> SizesResult:
+def sizes(reader: Reader, request: SizesRequest) -> SizesResult:
     """Rings for a counterbore, best first: as found, then least metal, then the closer inside.
 
-    `shelves`: where to look, in order of preference; None for the generic series. Raises
-    `BadRequest` for readings that disagree wildly or limits that contradict each other,
-    `UnknownName`, and `NotKnown` where no range of press is known for the pair.
+    Looked for on the shop's own lists, where the reader has some beside it, and in the generic
+    series; among sizes alike the shop's own come first. Raises `BadRequest` for readings that
+    disagree wildly or limits that contradict each other, `UnknownName`, and `NotKnown` where no
+    range of press is known for the pair.
     """
     _check(request)
+    held = lists_beside(reader)
+    if held is None:
+        return _searched(reader, request, None)
+    with held.snapshot():
+        return _searched(reader, request, held)
+
+
+def _searched(reader: Reader, request: SizesRequest, held: Held | None) -> SizesResult:
     low, high = min(request.bore), max(request.bore) + request.largest_clean_up
     found = press_range.press_range(reader, request, low - 1.0, high + 2.0, instead=_own(request))
     state = measuring(reader, found.head, found.ring, request.measured_at)
     trade = limits(reader, judged.FEATURES)
     bore = judged.counterbore(request, state, trade, found.head.head_class)
+    lists = stock_rows.lists(held) if held else []
+    own, gone = own_shelves(held, lists, found.ring, found.segments) if held else ((), ())
     search = Search(
         wanted=bore.wanted,
         segments=found.segments,
-        shelves=shelves or (Generic(reader),),
+        shelves=(*own, Generic(reader)),
+        gone=gone,
         faults=bore.faults,
         clean_up_limit=bore.clean_up_limit,
         mean=bore.bore.mean,
@@ -56,7 +70,8 @@ def sizes(
         height=request.height_max is not None,
     )
     why = _why_as_found(candidates) or why_not_as_found(search, near)
-    return _concluded(reader, request, found, bore, search, candidates, rejected, why)
+    stock = {each["name"]: each["digest"] for each in lists}
+    return _concluded(reader, request, found, bore, search, candidates, rejected, why, stock)
 
 
 def _concluded(
@@ -68,10 +83,15 @@ def _concluded(
     candidates: tuple[Candidate, ...],
     rejected: tuple[Rejected, ...],
     why: tuple[str, ...],
+    stock: Mapping[str, str],
 ) -> SizesResult:
     first = candidates[0].outer_mm if candidates else search.ideal
     segment = recommended.at(found.segments, first)
     remarks = (*found.conditions.remarks(bore.trade[press_range.SOFT]), *bore.remarks(candidates))
+    nominal = {
+        shelf.name for shelf in search.shelves if isinstance(shelf, OwnShelf) and shelf.nominal
+    }
+    remarks += tuple(of_nominal(candidates, nominal))
     return conclude(
         SizesResult,
         reader,
@@ -91,6 +111,7 @@ def _concluded(
         sources=segment.sources if segment else (),
         assumed=(*found.conditions.assumed(), *bore.assumed()),
         unknown=_unknown(bore, found, candidates),
+        stock=stock,
     )
 
 

@@ -7,6 +7,7 @@ standard output, everything else to standard error; exit code 0 answered, 1 no a
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import Any
 
 import click
@@ -15,7 +16,10 @@ from specdb import __version__
 from specdb.answers.registry import QUESTIONS, Question
 from specdb.errors import SpecdbError
 
-SHOP = {"stock": "A shop's own lists of rings: import, lists, export, remove."}
+SHOP = {
+    "stock": "A shop's own lists of rings: import, lists, export, remove.",
+    "serve": "The web view and the JSON API, on this machine.",
+}
 CURATOR = {"data": "Build, check and release the reference data (curators)."}
 
 
@@ -32,6 +36,10 @@ class Commands(click.Group):
             from specdb.cli.stock import stock
 
             return stock
+        if name == "serve":
+            from specdb.cli.serve import serve
+
+            return serve
         if name == "data":
             from specdb.cli.data import data
 
@@ -72,6 +80,12 @@ def _question_command(question: Question) -> click.Command:
     shared: list[click.Parameter] = [
         click.Option(["--release"], metavar="VERSION", help="Answer from this data release."),
         click.Option(["--database"], metavar="FILE", help="Answer from this database file."),
+        click.Option(
+            ["--stock"],
+            metavar="FILE-OR-URL",
+            help="Search the own lists that lie here (none: no lists). "
+            "[default: SPECDB_STOCK, else this user's data folder]",
+        ),
         click.Option(["--json", "as_json"], is_flag=True, help="Print JSON."),
         click.Option(
             ["--all", "everything"], is_flag=True, help="Show every figure, row and source."
@@ -94,10 +108,11 @@ def _question_command(question: Question) -> click.Command:
 def _answer(question: Question, given: dict[str, Any]) -> None:
     release, where = given.pop("release"), given.pop("database")
     as_json, everything = given.pop("as_json"), given.pop("everything")
+    stock = _stock(question, given.pop("stock"))
     asked = {name: value for name, value in given.items() if value not in (None, ())}
     from specdb.database import open as open_database
 
-    with open_database(where, release=release) as db:
+    with open_database(where, release=release, stock=stock) as db:
         result = db.ask(question.name, **asked)
     if as_json:
         from specdb.answers.ask import to_json
@@ -109,6 +124,15 @@ def _answer(question: Question, given: dict[str, Any]) -> None:
         click.echo(show.answer(result, everything=everything), nl=False)
     if not result.answered:
         sys.exit(1)
+
+
+def _stock(question: Question, said: str | None) -> str | Path | None:
+    """The lists a question searches: those said, else those found untold."""
+    if not question.searches:
+        return None
+    from specdb.store.stock import place
+
+    return place.found(said)
 
 
 def run(args: list[str] | None = None) -> None:

@@ -32,6 +32,9 @@ def answer(result: Answer, *, everything: bool = False) -> str:
     parts += _cautions(result, everything)
     if result.facts:
         parts.append("Sources\n" + table.columns(list(notes.lines())))
+    if result.stock:
+        lists = [f"{name} (digest {digest[:12]})" for name, digest in result.stock.items()]
+        parts.append(f"Own lists searched: {', '.join(lists)}.")
     more = "" if everything else " --all shows every figure and row; trace ROW opens one."
     parts.append(f"Data release {result.data_release}, specdb {result.code_version}.{more}")
     return "\n\n".join(part for part in parts if part) + "\n"

@@ -38,7 +38,8 @@ class Answer(Frozen):
     """Root of every result.
 
     `facts` holds every row the figures name in their `sources`; `unknown` says for each field that
-    is None why it is; `assumed` what was taken for granted because nobody said otherwise.
+    is None why it is; `assumed` what was taken for granted because nobody said otherwise; `stock`
+    names each of the shop's own lists that was searched, with the digest of what it held.
     """
 
     data_release: str
@@ -47,6 +48,7 @@ class Answer(Frozen):
     facts: dict[str, FactNote] = {}
     assumed: tuple[str, ...] = ()
     unknown: dict[str, str] = {}
+    stock: dict[str, str] = {}
 
     @property
     def answered(self) -> bool:

@@ -26,7 +26,10 @@ RED = 3
 LOUD = 8
 """Cautions shown unless all are asked for."""
 
-APART = ("data_release", "code_version", "cautions", "facts", "assumed", "unknown", "sources")
+APART = (
+    *("data_release", "code_version", "cautions", "facts", "assumed", "unknown", "sources"),
+    "stock",
+)
 """Fields every answer has, each in a place of its own."""
 
 Kind = Literal["words", "figure", "record", "pairs", "prose", "bench", "table"]

@@ -64,12 +64,15 @@ class Candidate(Frozen):
     how far the least of it lies over the largest reading. `press_least_mm` to `press_greatest_mm`
     is the press from there with the ring's tolerance (as found, the readings' error too).
     `*_as_read_mm`: what head and ring read at their own temperatures, when these were told.
+    `origin` is `generic`, or the name of a shop's own list: `size` is then its part number,
+    `listed_mm` the outside diameter the list gives, `left` how many there are, where it says.
+    An own ring's `oversize_mm` is not known.
     """
 
     outer_mm: float
     inner_mm: float
     height_mm: float
-    oversize_mm: float
+    oversize_mm: float | None
     bore_min_mm: float
     bore_max_mm: float
     interference_min_mm: float
@@ -87,6 +90,8 @@ class Candidate(Frozen):
     outer_as_read_mm: float | None
     bore_min_as_read_mm: float | None
     bore_max_as_read_mm: float | None
+    listed_mm: float | None
+    left: int | None
     origin: str
     size: str
     sources: tuple[str, ...]
