@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     from types import TracebackType
 
     from specdb.answers.head import HeadRun
+    from specdb.answers.expansion_points import ExpansionPoint
+    from specdb.answers.known import Choice
     from specdb.answers.material import Material
     from specdb.records.choose import ChooseResult
     from specdb.records.cut import CutResult
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from specdb.records.source import SourceResult
     from specdb.records.trace import TraceResult
     from specdb.store.asof import Reader
+    from specdb.store.search import Hit, Index
 
 
 def open(
@@ -63,6 +66,14 @@ class Database:
 
     def __init__(self, reader: Reader) -> None:
         self._reader = reader
+        self._index: Index | None = None
+
+    @property
+    def digest(self) -> str:
+        """The digest of the whole content of the database, whatever the release."""
+        from specdb.store.query.known import digest
+
+        return digest(self._reader)
 
     @property
     def release(self) -> str:
@@ -161,6 +172,26 @@ class Database:
     def source(self, source: str) -> SourceResult:
         """A source and every row it gave."""
         return cast("SourceResult", self.ask("source", source=source))
+
+    def known(self, argument: str) -> tuple[Choice, ...]:
+        """The values known for an argument by its name, for a form to offer."""
+        from specdb.answers.known import known
+
+        return known(self._reader, argument)
+
+    def expansion_points(self, material: str) -> tuple[ExpansionPoint, ...]:
+        """The printed expansions of a material, as points a curve is drawn against."""
+        from specdb.answers.expansion_points import expansion_points
+
+        return expansion_points(self._reader, material)
+
+    def search(self, text: str) -> tuple[Hit, ...]:
+        """Materials and sources that hold every word of `text`, the closest first."""
+        if self._index is None:
+            from specdb.store.search import Index
+
+            self._index = Index(self._reader)
+        return self._index.find(text)
 
     def ask(self, question: str, /, **asked: Any) -> Any:
         """Any question by name; what the command line and the web call."""
