@@ -204,7 +204,11 @@ def _faults(made: Cut) -> Iterator[str]:
 def _remarks(request: CutRequest, made: Cut, below: Limit) -> Iterator[str]:
     left, least = made.metal_below, below.value
     if left is not None and left < least:
-        yield f"Only {left:.2f} mm of insert left below the seat; under {least:g} mm is a warning."
+        most = "" if made.want.margin_told else "at most "
+        yield (
+            f"Only {most}{left:.2f} mm of insert left below the seat; under {least:g} mm is a "
+            "warning."
+        )
     leaves = made.leaves
     if leaves is not None and leaves > made.insert_top + FLOAT_MM:
         yield (

@@ -8,6 +8,10 @@
     heat      the clocks of a chilled ring and of soaking parts
     air       the air round a cold ring
     geometry  rings, counterbores, settings, rounding for people
+    removal   the wall left of an old ring that is bored out
+    seat_faces  the cones of a seat, where they cross, what a feed does
+    deck      what a skim takes of volume, compression, clearance
+    stem      stem, spring and lash after a seat is cut; the finished bore of a guide
     limits    limits and fits from a standard's tables
 
 One set of units throughout: mm, MPa, N, degC, s, W, J, kg. NumPy only, no reading or writing.
