@@ -16,10 +16,10 @@ of a heap may be at their worst together; spreads add theirs in quadrature, sinc
 independent and seldom all at their ends; the two sums are added. First order: good while the
 function is close to straight over the bands. What cannot be below (or above) some figure, a
 pressure below zero, is told by `bounds` and its band stops there. What bends sharply inside its
-band, such as a loss that begins where a part yields, is told by `bent`: the function is then
-evaluated once more with all inputs moved together, each by its part in the end of the band, and
-the band reaches what comes out if that is wider. The tests compare with draws
-at random and with an independent library of error propagation.
+band, such as a loss that begins where a part yields, is told by `bent` with a smooth output that
+drives it: the function is then evaluated with all inputs moved together, each by its part in an end
+of the driver's band, and the band reaches what comes out if that is wider. The tests compare with
+draws at random and with an independent library of error propagation.
 """
 
 from __future__ import annotations
@@ -82,15 +82,15 @@ def propagate(
     spreads: Mapping[str, Estimate] | None = None,
     rows: Iterable[str] = (),
     bounds: Mapping[str, tuple[float, float]] | None = None,
-    bent: Iterable[str] = (),
+    bent: Mapping[str, str] | None = None,
 ) -> dict[str, Estimate]:
     """Bands of every output of `function(**inputs)` by the method of this module.
 
     `function` takes the keys of `limits` and `spreads` as keywords and returns floats by name;
     `units` names the outputs wanted and their units; `bounds` the least and the greatest an output
-    can be, where it has such, and its band is cut there; `bent` the outputs with a sharp bend.
-    Every output carries the sources of every input and `rows` besides. Cost: two calls for each
-    input that has a band, two for each output that is bent.
+    can be, where it has such, and its band is cut there; `bent` the outputs with a sharp bend, each
+    with the output that drives it. Every output carries the sources of every input and `rows`
+    besides. Cost: two calls for each input that has a band, two for each output that is bent.
     """
     limits, spreads = dict(limits or {}), dict(spreads or {})
     given = {**limits, **spreads}
@@ -98,14 +98,14 @@ def propagate(
     centre = function(**nominal)
     shifts = _shifts(function, nominal, given, centre, units)
     sources = {row for each in given.values() for row in each.sources} | set(rows)
-    bent, bounds = set(bent), bounds or {}
+    bent, bounds = bent or {}, bounds or {}
     found = {}
     for output, unit in units.items():
         middle, alone = centre[output], shifts[output]
         ends = [middle + side for side in _ends(alone, limits)]
         if output in bent:
             for falling in (True, False):
-                at = _together(nominal, alone, limits, falling=falling)
+                at = _together(nominal, shifts[bent[output]], limits, falling=falling)
                 ends.append(function(**at)[output])
         least, most = bounds.get(output, (-math.inf, math.inf))
         low, high = max(min(ends), least), min(max(ends), most)

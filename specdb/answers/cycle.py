@@ -94,7 +94,11 @@ def _bands(press: Press, hub: Hub, steps: list[_Step]) -> dict[str, Estimate]:
         moved = dict(at)
         sizes, press_mm = pressing.sizes(press, hub, moved), _cold(moved)
         states = [_state(press, hub, step, moved) for step in steps]
-        found = {}
+        found = {"ring_near": 0.0, "hub_near": 0.0}
+        for each in states:
+            ring, hub_ = hot_cycle.nearness(sizes, each, press_mm)
+            found["ring_near"] = max(found["ring_near"], ring)
+            found["hub_near"] = max(found["hub_near"], hub_)
         for n, held in enumerate(hot_cycle.press_left_after_cycle(sizes, press_mm, states)):
             found[f"left{n}"] = held.interference_mm
             found[f"pressure{n}"] = held.pressure_mpa
@@ -110,9 +114,10 @@ def _bands(press: Press, hub: Hub, steps: list[_Step]) -> dict[str, Estimate]:
         for n in range(len(steps))
         for name, unit in (("left", "mm"), ("pressure", "MPa"), ("ring", "mm"), ("hub", "mm"))
     }
+    last = len(steps) - 1
     return propagate(
         outcome,
-        units=units,
+        units=units | {"ring_near": "1", "hub_near": "1"},
         limits={
             "insert_diameter": press.insert_diameter,
             "bore": press.bore,
@@ -121,7 +126,7 @@ def _bands(press: Press, hub: Hub, steps: list[_Step]) -> dict[str, Estimate]:
         spreads=spreads,
         rows=_rows(steps),
         bounds={name: FROM_ZERO for name in units if not name.startswith("left")},
-        bent=[f"{name}{len(steps) - 1}" for name in ("left", "ring", "hub")],
+        bent={f"left{last}": "ring_near", f"ring{last}": "ring_near", f"hub{last}": "hub_near"},
     )
 
 

@@ -71,8 +71,8 @@ BOUNDS = {
     "head_limit_pressure_mpa": FROM_ZERO,
 }
 """What these figures can be: a fit that does not press has none of them."""
-BENT = {"insert_set_mm", "head_set_mm"}
-"""Nothing until a part yields, and then a lot."""
+BENT = {"insert_set_mm": "insert_yield_ratio", "head_set_mm": "head_yield_ratio"}
+"""Nothing until a part yields, and then a lot; driven by how near it is."""
 OF_RING = {
     "insert_yield_ratio": "1",
     "insert_set_mm": "mm",
@@ -182,7 +182,12 @@ def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
     if hub.pocket is not PLAIN:
         spreads["pocket"] = hub.pocket.factor
     found = propagate(
-        outcome, units=units, limits=limits, spreads=spreads, bounds=BOUNDS, bent=BENT
+        outcome,
+        units=units,
+        limits=limits,
+        spreads=spreads,
+        bounds=BOUNDS,
+        bent={loss: driver for loss, driver in BENT.items() if loss in units},
     )
     inputs = {**limits, **spreads}
     usual: tuple[str, ...] = CAPPED

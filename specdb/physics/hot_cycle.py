@@ -103,6 +103,18 @@ def held_at(
     return Held(interference_mm - (ring + hub) * d, pressure, ring * d, hub * d)
 
 
+def nearness(sizes: Sizes, state: State, interference_mm: float) -> tuple[float, float]:
+    """How near ring and hub are to their first yield in a state, were they elastic [-]; 1 is there.
+
+    interference_mm   diametral, at the reference temperature [mm]
+    """
+    joint = _Joint(sizes, state, 0.0, 0.0)
+    change = state.ring_strain - state.hub_strain
+    pressure = (interference_mm / sizes.joint_mm + change) / joint.compliance
+    ring, hub = joint.begins
+    return max(pressure, 0.0) / ring, max(pressure, 0.0) / hub
+
+
 class _Joint:
     """One state of a joint: what a pressure takes, as interference over diameter."""
 
