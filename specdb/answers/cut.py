@@ -209,6 +209,8 @@ def _remarks(request: CutRequest, made: Cut, below: Limit) -> Iterator[str]:
             f"Only {most}{left:.2f} mm of insert left below the seat; under {least:g} mm is a "
             "warning."
         )
+    if made.throat_face >= made.seat.inner_mm - FLOAT_MM:
+        yield "The seat reaches the bore: no metal is left inside it for a throat cut."
     leaves = made.leaves
     if leaves is not None and leaves > made.insert_top + FLOAT_MM:
         yield (

@@ -151,7 +151,8 @@ def serving(
         reader,
         small + least,
         large + most + LARGEST_OVERSIZE_MM,
-        inner_max=ream[0],
+        inner=ream[0],
+        inner_max=ream[1],
         length=request.length or 50.0,
         limit=500,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -105,6 +106,16 @@ def test_little_metal_below_the_seat_is_a_warning(db: Database, height: str, war
     found = db.cut(**{**WORKED, "height": height})
     assert any("left below the seat" in text for text in found.remarks) is warned
     assert "insert.height-below-seat-warn.any.1" in found.facts
+
+
+@pytest.mark.parametrize(
+    ("bore", "said"), [(28 - 3 / math.sqrt(2), True), (25.5, False)], ids=["none", "some"]
+)
+def test_a_seat_up_to_the_bore_leaves_no_throat_cut(db: Database, bore: float, said: bool) -> None:
+    """geometry: the seat ends at 28 - 3 cos 45 degrees."""
+    found = db.cut(**{**WORKED, "insert_inner": bore})
+    assert any("no metal is left" in text for text in found.remarks) is said
+    assert found.throat_face_inner_mm <= found.seat_inner_mm
 
 
 def test_a_seat_through_the_insert_is_not_carried(db: Database) -> None:

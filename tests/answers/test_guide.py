@@ -128,7 +128,7 @@ def test_guides_listed_really_fit(db: Database) -> None:
             assert size.ream_head_min_mm is not None
             assert size.ream_head_min_mm > 12.005
             assert size.ream_head_max_mm == pytest.approx(size.outer_mm - least)
-        assert size.inner_mm <= 7.01
+        assert size.inner_mm <= 6.965 + 0.09  # or the finished bore could not be reamed
 
 
 @pytest.mark.parametrize(("bore", "text"), [(12.03, "oversize guide"), (11.97, "ream the hole")])

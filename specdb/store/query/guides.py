@@ -11,14 +11,22 @@ SELECT g.id, g.series, g.outer_mm, g.inner_mm, g.height_mm, g.oversize_mm, g.out
        g.outer_plus_mm
 FROM guide_sizes AS g
 WHERE g.as_of = :ordinal AND g.outer_mm BETWEEN :low AND :high AND g.inner_mm <= :inner_max
-ORDER BY g.outer_mm, abs(g.inner_mm - :inner_max), abs(g.height_mm - :length), g.id
+ORDER BY g.outer_mm, abs(g.inner_mm - :inner), abs(g.height_mm - :length), g.id
 LIMIT :limit
 """
 
 
 def between(
-    reader: Reader, low: float, high: float, *, inner_max: float, length: float, limit: int
+    reader: Reader,
+    low: float,
+    high: float,
+    *,
+    inner: float,
+    inner_max: float,
+    length: float,
+    limit: int,
 ) -> list[dict[str, Any]]:
-    """Guides of outside `low` to `high` mm that leave metal to ream to `inner_max`, smallest
-    first; of one outside those of the nearest bore, then length, first."""
-    return reader.all(_GUIDES, low=low, high=high, inner_max=inner_max, length=length, limit=limit)
+    """Guides of outside `low` to `high` mm no wider inside than `inner_max`, smallest first; of
+    one outside those of the bore nearest to `inner`, then the nearest length, first."""
+    window = {"low": low, "high": high, "inner": inner, "inner_max": inner_max}
+    return reader.all(_GUIDES, **window, length=length, limit=limit)
