@@ -48,7 +48,7 @@ class Material:
     """
 
     def __init__(self, reader: Reader, found: Named) -> None:
-        row = rows.by_key(reader, found.key)
+        row = found.row or rows.by_key(reader, found.key)
         if row is None:
             raise NotKnown(f"the class {found.insert_class!r} stands on no material held.")
         self._reader = reader

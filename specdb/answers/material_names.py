@@ -16,24 +16,29 @@ from specdb.store.query import materials as rows
 
 
 class Named(NamedTuple):
-    """The material meant, and the insert class it stands for if a class was asked."""
+    """The material meant, and the insert class it stands for if a class was asked.
+
+    `row` is the material's own row where finding the name read it already.
+    """
 
     key: str
     insert_class: str | None
     class_row: str | None
+    row: Mapping[str, Any] | None = None
 
 
 def named(reader: Reader, name: str, *, field: str = "material") -> Named:
     """What `name` means. Raises UnknownName with the nearest keys, classes and designations."""
     said = _key(name)
-    if rows.by_key(reader, said):
-        return Named(said, None, None)
+    row = rows.by_key(reader, said)
+    if row:
+        return Named(said, None, None, row)
     classes = rows.class_names(reader)
     for each in classes:
         also = [_key(word) for word in (each["also_called"] or "").split(";") if word.strip()]
         if said in (each["key"], *also):
-            row = rows.class_by_key(reader, each["key"])
-            return Named(each["material"], each["key"], row["id"] if row else None)
+            own = rows.class_by_key(reader, each["key"])
+            return Named(each["material"], each["key"], own["id"] if own else None)
     held = rows.names(reader)
     meant = _designated(held, _word(name))
     if len(meant) == 1:

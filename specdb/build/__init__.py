@@ -8,6 +8,10 @@
     digest    what a release's rows add up to
     load      the rows into a new database
     make      `build` and `check`: the whole of it, or nothing
+    publish   the draft rows become a release
+    history   what came and went between two releases
+    verify    every published digest still holds, every byte is as built
+    export    the data in open formats: tables_out, parquet, bibliography, citation, archive
 
 Opening a database imports none of it.
 """

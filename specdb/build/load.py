@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import Any
 
 import specdb
-from specdb.build.digest import digest
+from specdb.build.digest import columns_of, digest
 from specdb.build.expand import Expanded
 from specdb.build.facts import facts
 from specdb.build.read import Tables
-from specdb.store import migrate, write
+from specdb.store import migrate, server_write, write
 from specdb.store.asof import Release, choose_release
 from specdb.store.engine import IDENTITY
 from specdb.store.tables import metadata
@@ -33,6 +33,12 @@ class Prepared:
 def load(path: Path, prepared: Prepared, progress: Progress) -> None:
     """Make the file at `path`, which is not there yet, the database of these rows."""
     write.fill(path, _batches(prepared), progress)
+
+
+def load_server(where: str, prepared: Prepared, progress: Progress) -> str:
+    """Load these rows onto a server; its URL without password."""
+    release = choose_release(prepared.known, None).version
+    return server_write.fill_server(where, release, _batches(prepared), progress)
 
 
 def _batches(prepared: Prepared) -> Iterator[write.Batch]:
@@ -64,7 +70,7 @@ def _meta(expanded: Expanded, known: list[Release]) -> list[dict[str, str]]:
     release = choose_release(known, None)
     about = {
         "built-by": specdb.__version__,
-        "digest": digest(expanded, release.ordinal),
+        "digest": digest(expanded, release.ordinal, columns_of(expanded, release.version)),
         "identity": IDENTITY,
         "release": release.version,
         "schema": migrate.newest(),

@@ -10,26 +10,26 @@ from pathlib import Path
 from typing import Any
 
 from specdb.build.computed import computed
-from specdb.build.digest import digest
+from specdb.build.digest import columns_of, digest
 from specdb.build.expand import expand, releases
-from specdb.build.load import Prepared, Progress, load
+from specdb.build.load import Prepared, Progress, load, load_server
 from specdb.build.read import read_tables
 from specdb.build.rules import check_computed, check_rows
 from specdb.errors import BadCell, BadData, StoreError
 from specdb.store import assets
-from specdb.store.asof import choose_release
+from specdb.store.asof import choose_release, file_of
 
 _SUFFIX = ".building"
 
 
 @dataclass(frozen=True, slots=True)
 class BuildReport:
-    """What a build made: the file, the release it answers from by default, the rows in it.
+    """What a build made: where (a file, or a server's URL), the release answered from, the rows.
 
     Computed rows are counted too, over all releases.
     """
 
-    path: Path
+    where: str
     release: str
     digest: str
     tables: int
@@ -38,19 +38,32 @@ class BuildReport:
 
 
 def build(
-    to: Path | None = None, progress: Progress = lambda _: None, *, data_dir: Path | None = None
+    to: Path | str | None = None,
+    progress: Progress = lambda _: None,
+    *,
+    data_dir: Path | None = None,
 ) -> BuildReport:
     """Make the database at `to` (None: the bundled one's place) from the CSV tables.
+
+    `to` is a file or the URL of a server, where the data are loaded in one transaction.
 
     `progress` hears of each step. Raises BadData with every bad cell, StoreError where the file
     cannot be written; either leaves whatever stood at `to` untouched, and so does being killed.
     """
-    target = (to or assets.target()).absolute()
+    target = file_of(to or assets.target())
     prepared, bad = _prepare(data_dir, progress)
     if bad:
         raise BadData(bad)
-    with _replacing(target) as path:
-        load(path, prepared, progress)
+    if target is None:
+        made = load_server(str(to), prepared, progress)
+    else:
+        made = str(target.absolute())
+        with _replacing(target.absolute()) as path:
+            load(path, prepared, progress)
+    return _report(made, prepared)
+
+
+def _report(where: str, prepared: Prepared) -> BuildReport:
     release = choose_release(prepared.known, None)
     expanded = prepared.expanded
     by_table = {table: len(rows) for table, rows in expanded.items() if rows}
@@ -58,9 +71,9 @@ def build(
         for table, rows in results.items():
             by_table[table] = by_table.get(table, 0) + len(rows)
     return BuildReport(
-        path=target,
+        where=where,
         release=release.version,
-        digest=digest(expanded, release.ordinal),
+        digest=digest(expanded, release.ordinal, columns_of(expanded, release.version)),
         tables=len(by_table),
         rows=sum(by_table.values()),
         by_table=by_table,

@@ -70,19 +70,36 @@ def choose_release(known: Sequence[Release], wanted: str | None) -> Release:
     return (published or list(known))[-1]
 
 
+SERVER = ("postgresql://", "postgresql+psycopg://")
+_FILE = "sqlite:///"
+
+
+def file_of(where: str | Path) -> Path | None:
+    """The file that `where` names, None where it is the URL of a server.
+
+    Raises StoreError for a URL of anything else; its password is not shown.
+    """
+    text = str(where)
+    if text.startswith(SERVER):
+        return None
+    if "://" in text and not text.startswith(_FILE):
+        raise StoreError(
+            f"cannot open {text.partition('://')[0]}://...{text.rpartition('@')[2][-40:]}.",
+            hint=f"Give the path of a database file, or {SERVER[1]}USER@HOST/DATABASE.",
+        )
+    return Path(text.removeprefix(_FILE))
+
+
 def open_reader(where: str | Path | None = None, *, release: str | None = None) -> Reader:
-    """A reader of the bundled database, or of the one at `where`.
+    """A reader of the bundled database, of the file at `where`, or of the server at that URL.
 
     Raises StoreError where there is no usable database, UnknownName for an unknown release.
     """
     from specdb.store import assets, engine
 
-    if where is None:
-        return engine.SqliteReader(assets.database(), release)
-    text = str(where)
-    if "://" in text and not text.startswith("sqlite:///"):
-        raise StoreError(
-            f"cannot open {text.split('@')[-1]!r}: only a SQLite file can be read so far.",
-            hint="Give the path of a database file.",
-        )
-    return engine.SqliteReader(Path(text.removeprefix("sqlite:///")), release)
+    path = assets.database() if where is None else file_of(where)
+    if path is not None:
+        return engine.SqliteReader(path, release)
+    from specdb.store import server
+
+    return server.ServerReader(str(where), release)

@@ -35,7 +35,7 @@ class SqliteReader:
 
     def __init__(self, path: Path, release: str | None = None) -> None:
         check_header(path)
-        self._uri = _read_only_uri(path)
+        self._uri = read_only_uri(path)
         self._path = path
         self._local = threading.local()
         self._lock = threading.Lock()
@@ -158,7 +158,7 @@ def _reason(error: Exception) -> str:
     return (error.strerror if isinstance(error, OSError) else None) or str(error)
 
 
-def _read_only_uri(path: Path) -> str:
+def read_only_uri(path: Path) -> str:
     """`path` as SQLite's URI; `%`, `?` and `#` would be read as its punctuation."""
     text = str(path.absolute())
     for mark in "%?#":

@@ -1,4 +1,7 @@
-"""Writing a reference database: the tables made, filled and signed in one transaction."""
+"""Writing a reference database: the tables made, filled and signed in one transaction.
+
+Signing writes into `meta` what every table holds, and, in a file, the sum over every page.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from specdb.errors import StoreError
-from specdb.store import migrate
+from specdb.store import contents, migrate, seal
 from specdb.store.engine import APPLICATION_ID
 from specdb.store.tables import metadata
 
@@ -19,6 +22,7 @@ Batch = tuple[str, Sequence[Mapping[str, Any]]]
 """A table and rows for it; every row has the same columns."""
 Progress = Callable[[str], None]
 _AT_ONCE = 5000
+_TRIES = 10
 
 
 def fill(path: Path, batches: Iterable[Batch], progress: Progress = lambda _: None) -> None:
@@ -35,9 +39,11 @@ def fill(path: Path, batches: Iterable[Batch], progress: Progress = lambda _: No
             progress("writing the rows")
             for table, rows in batches:
                 insert(connection, table, rows)
+            sign(connection)
         progress("packing the file")
         _pack(path)
-    except (sa.exc.SQLAlchemyError, sqlite3.Error) as error:
+        seal.seal(path)
+    except (sa.exc.SQLAlchemyError, sqlite3.Error, OSError) as error:
         cause = getattr(error, "orig", None) or error
         raise StoreError(f"the database {path} cannot be written: {cause}.") from error
     finally:
@@ -66,12 +72,44 @@ def sqlite_writer(path: Path) -> sa.Engine:
 def insert(connection: sa.Connection, table: str, rows: Sequence[Mapping[str, Any]]) -> None:
     """Put rows into a table; every row has the same columns."""
     target = metadata.tables[table]
+    numbers = [column.name for column in target.columns if isinstance(column.type, sa.Double)]
     for start in range(0, len(rows), _AT_ONCE):
-        connection.execute(sa.insert(target), [dict(row) for row in rows[start : start + _AT_ONCE]])
+        some = [_plain(row, numbers) for row in rows[start : start + _AT_ONCE]]
+        connection.execute(sa.insert(target), some)
+
+
+def _plain(row: Mapping[str, Any], numbers: Sequence[str]) -> dict[str, Any]:
+    """The row with its numbers as every server gives them back: no minus zero, no whole number."""
+    cells = dict(row)
+    for name in numbers:
+        if cells.get(name) is not None:
+            cells[name] = float(cells[name]) + 0.0
+    return cells
+
+
+def sign(connection: sa.Connection) -> None:
+    """Write into `meta` the digest over what each table holds."""
+
+    def read(sql: str) -> Iterable[Sequence[Any]]:
+        return connection.exec_driver_sql(sql)
+
+    found = contents.digests(read)
+    insert(connection, "meta", [{"key": key, "value": value} for key, value in found.items()])
 
 
 def _pack(path: Path) -> None:
-    """Statistics for the planner, then the file packed: the same rows give the same bytes."""
+    """Statistics for the planner, then the file packed: the same rows give the same bytes.
+
+    Stand-ins for the sums over the pages are put in until their number is that of the pages.
+    """
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("ANALYZE")
-        connection.execute("VACUUM")
+        wanted: dict[str, str] = {}
+        for _ in range(_TRIES):
+            connection.execute("VACUUM")
+            (pages,) = connection.execute("PRAGMA page_count").fetchone()
+            if wanted == (wanted := seal.stand_ins(pages)):
+                return
+            connection.execute("DELETE FROM meta WHERE key LIKE ?", (f"{seal.KEY}%",))
+            connection.executemany("INSERT INTO meta VALUES (?, ?)", wanted.items())
+    raise StoreError(f"the database {path} cannot be sealed: its number of pages never settles.")

@@ -16,10 +16,11 @@ import specdb
 from specdb.build import build, check
 from specdb.build.digest import digest, known_columns
 from specdb.build.expand import expand, releases
+from specdb.build.publish import publish
 from specdb.build.read import read_tables
 from specdb.errors import BadData, StoreError, UnknownName
-from specdb.store import assets
 from specdb.store.asof import open_reader
+from tests.tables import copied, unpublished
 
 BUILD = "import sys; from pathlib import Path; from specdb.build import build; "
 
@@ -27,9 +28,7 @@ BUILD = "import sys; from pathlib import Path; from specdb.build import build; "
 @pytest.fixture
 def tables(tmp_path) -> Path:
     """A copy of the curated tables that a test may break."""
-    folder = tmp_path / "data"
-    shutil.copytree(assets.data(), folder, ignore=shutil.ignore_patterns("demo"))
-    return folder
+    return unpublished(tmp_path / "data")
 
 
 def edit(path: Path, old: str, new: str) -> int:
@@ -94,21 +93,21 @@ def test_a_killed_build_leaves_the_old_database(tables, tmp_path, database, step
     assert worker.wait() == -signal.SIGKILL
     worker.stdout.close()
     assert target.read_bytes() == before
-    assert open_reader(target).release.version == "next"
+    assert open_reader(target).release == open_reader(database).release
     if step == "writing the rows":
         assert len(beside(target)) > 1
         build(target, data_dir=tables)
         assert beside(target) == ["specdb.sqlite"], "what the killed build left is swept up"
 
 
-def test_two_builds_are_the_same_to_the_byte(tables, tmp_path, database) -> None:
+def test_two_builds_are_the_same_to_the_byte(tmp_path, database) -> None:
     """The other build runs in a process of its own with other hashes and another clock."""
     first = open_reader(database).one("SELECT value FROM meta WHERE key = 'digest'")
     assert first is not None
     other = tmp_path / "elsewhere" / "two.sqlite"
     script = BUILD + "print(build(Path(sys.argv[1]), data_dir=Path(sys.argv[2])).digest)"
     done = subprocess.run(
-        [sys.executable, "-c", script, str(other), str(tables)],
+        [sys.executable, "-c", script, str(other), str(copied(tmp_path / "data"))],
         env={**os.environ, "PYTHONHASHSEED": "4711", "TZ": "Asia/Tokyo"},
         capture_output=True,
         text=True,
@@ -158,13 +157,7 @@ def test_the_file_says_what_it_is(database) -> None:
 @pytest.fixture
 def published(tables) -> tuple[Path, str]:
     """Tables with everything published as 2026.11, and that release's digest."""
-    for path in tables.glob("*.csv"):
-        if path.name not in ("releases.csv", "withdrawals.csv"):
-            text = path.read_text(encoding="utf-8")
-            path.write_text(text.replace(",next\n", ",2026.11\n"), encoding="utf-8")
-    header = "ordinal,version,date,summary,digest\n"
-    made = header + f"1,2026.11,2026-11-30,first,{'0' * 64}\n"
-    (tables / "releases.csv").write_text(made, encoding="utf-8")
+    publish("first", version="2026.11", date="2026-11-30", data_dir=tables)
     return tables, digest_of(tables, 1)
 
 

@@ -16,19 +16,20 @@ from specdb.build.rules import (
     evidence,
     expansion,
     figures,
+    history,
     names,
     results,
 )
 from specdb.build.rules.data import Data
 from specdb.records import rows
-from specdb.store import assets
+from tests.tables import unpublished
 
 Tables = dict[str, list[Placed]]
 
 
 @pytest.fixture(scope="module")
-def clean() -> Tables:
-    return read_tables(assets.data())[0]
+def clean(tmp_path_factory) -> Tables:
+    return read_tables(unpublished(tmp_path_factory.mktemp("rules") / "data"))[0]
 
 
 def data_of(tables: Tables) -> Data:
@@ -108,6 +109,36 @@ BREAKS: list[tuple[Any, Callable[[Tables], Tables], str, str]] = [
         lambda t: withdrawn(t, withdrawn=t["media"][0].id, replacement=t["sources"][0].id),
         "replacement",
         "another table",
+    ),
+    (
+        history.releases_are_in_order,
+        lambda t: {**t, "releases": [_release(ordinal="2")]},
+        "ordinal",
+        "1 is next",
+    ),
+    (
+        history.releases_are_in_order,
+        lambda t: {**t, "releases": [_release(), _release(ordinal="2", version="2026.10")]},
+        "version",
+        "'2026.10' is not after '2026.11'",
+    ),
+    (
+        history.only_releases_have_tables,
+        lambda t: {**t, "release_tables": [_release_table("next")]},
+        "release",
+        "a draft has no record",
+    ),
+    (
+        history.published_digests_hold,
+        lambda t: {**t, "releases": [_release()], "media": list(map(_published, t["media"]))},
+        "release",
+        "published without them",
+    ),
+    (
+        history.published_digests_hold,
+        lambda t: {**t, "releases": [_release()], "release_tables": [_release_table("2026.11")]},
+        "-",
+        "16 rows, now 0",
     ),
     (
         evidence.seen_fits_the_source,
@@ -258,11 +289,22 @@ def _published(one: Placed) -> Placed:
     return Placed(one.file, one.line, one.row.model_copy(update={"release": "2026.11"}))
 
 
-def _release() -> Placed:
-    made = rows.DataRelease(
-        ordinal="1", version="2026.11", date="2026-11-30", summary="first", digest="0" * 64
-    )
+def _release(**cells: str) -> Placed:
+    base = {"ordinal": "1", "version": "2026.11", "date": "2026-11-30", "summary": "first"}
+    made = rows.DataRelease(**{**base, "digest": "0" * 64, **cells})
     return Placed("releases.csv", 2, made)
+
+
+def _release_table(release: str) -> Placed:
+    made = rows.ReleaseTable(
+        id="release-table.x",
+        table_name="media",
+        columns=";".join(rows.columns("media")),
+        row_count="16",
+        digest="0" * 64,
+        release=release,
+    )
+    return Placed("release_tables.csv", 2, made)
 
 
 @pytest.fixture(scope="module")

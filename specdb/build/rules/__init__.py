@@ -4,6 +4,7 @@ names      keys stand once, references resolve, no fact twice, withdrawals
 evidence   how a fact was seen fits its sources
 figures    units of the right kind, ends in order, what nature allows
 expansion  hotter is longer; forms of one material agree
+history    releases in order; every published digest still holds
 results    what the build computed stands on rows that stand
 """
 
@@ -13,7 +14,7 @@ from collections.abc import Callable, Iterator
 
 from specdb.build.expand import Expanded, releases
 from specdb.build.read import Tables
-from specdb.build.rules import evidence, expansion, figures, names, results
+from specdb.build.rules import evidence, expansion, figures, history, names, results
 from specdb.build.rules.data import Data, Rule
 from specdb.build.rules.results import Computed
 from specdb.errors import BadCell
@@ -24,6 +25,9 @@ ROW_RULES: tuple[Rule, ...] = (
     names.fixed_words_are_defined,
     names.no_fact_stands_twice,
     names.withdrawals_fit,
+    history.releases_are_in_order,
+    history.only_releases_have_tables,
+    history.published_digests_hold,
     evidence.seen_fits_the_source,
     evidence.doubts_are_explained,
     evidence.nothing_from_the_demo,
