@@ -12,6 +12,7 @@ from typing import NamedTuple
 from specdb.answers.names import Ring
 from specdb.records.removal import MethodVerdict, RemovalMethod
 from specdb.store.asof import Reader
+from specdb.store.query import cautions as caution_rows
 from specdb.store.query import limits as limit_rows
 
 FEATURES = {
@@ -20,6 +21,17 @@ FEATURES = {
     "weld-bead": "removal-weld-bead",
     "splitting": "removal-splitting",
 }
+
+
+HAZARDS = {
+    "boring": ("depth-stop", "swarf-hot-sharp"),
+    "puller": ("hard-ring-splinters", "puller-off-ring"),
+    "weld-bead": ("weld-no-chlorinated-solvent", "weld-fume-fire", "weld-guard-faces"),
+    "splitting": ("hard-ring-splinters",),
+}
+"""Cautions of each method, by key."""
+COPPER = ("beryllium-until-known", "beryllium-no-dust")
+"""Besides, for every method, where the ring is copper-coloured or nobody knows."""
 
 
 class Judged(NamedTuple):
@@ -38,16 +50,21 @@ def methods(reader: Reader, ring: Ring | None, head_class: str | None) -> tuple[
         "weld-bead": _weld_bead(ring, head_class),
         "splitting": _splitting(ring),
     }
+    topics_of_all = ("remove-ring", "weld-bead", "copper-ring")
+    cautions = {row["key"]: row for row in caution_rows.for_topics(reader, topics_of_all)}
+    copper = COPPER if ring is None or ring.copper_coloured else ()
     found = []
     for method, feature in FEATURES.items():
         mine = [row for row in rows if row["feature"] == feature and row["basis"] == "stands"]
+        hazards = [cautions[key] for key in (*copper, *HAZARDS[method]) if key in cautions]
         found.append(
             RemovalMethod(
                 method=method,
                 verdict=judged[method].verdict,
                 why=judged[method].why,
                 statements=tuple(row["statement"] for row in mine),
-                sources=tuple(row["id"] for row in mine),
+                hazards=tuple(row["text"] for row in hazards),
+                sources=tuple(row["id"] for row in (*mine, *hazards)),
             )
         )
     order: tuple[MethodVerdict, ...] = ("first", "serves", "avoid", "never")

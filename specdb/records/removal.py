@@ -44,13 +44,14 @@ class RemovalRequest(Frozen):
 class RemovalMethod(Frozen):
     """A way to take the ring out, and how it suits this ring and head.
 
-    `statements` are what the rows say of it, in their words.
+    `statements` are what the rows say of it, in their words; `hazards` what may hurt somebody.
     """
 
     method: str
     verdict: MethodVerdict
     why: str
     statements: tuple[str, ...]
+    hazards: tuple[str, ...]
     sources: tuple[str, ...]
 
 

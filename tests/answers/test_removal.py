@@ -116,6 +116,17 @@ def test_which_ways_out_there_are(
     assert all(each.statements and each.why for each in found.methods)
 
 
+def test_every_way_names_its_own_hazards(db: Database) -> None:
+    ways = {each.method: " ".join(each.hazards) for each in db.removal(**RING).methods}
+    assert "phosgene" in ways["weld-bead"]
+    assert "phosgene" not in ways["boring"]
+    assert "Splinters" in ways["splitting"]
+    assert "depth stop" in ways["boring"]
+    assert all("beryllium" in text for text in ways.values())  # nobody said what ring it is
+    known = db.removal(**RING, insert="sintered-plain").methods
+    assert not any("beryllium" in text for each in known for text in each.hazards)
+
+
 def keys(found: Any) -> set[str]:
     return {note.key for note in found.cautions}
 
