@@ -237,6 +237,7 @@ SHOWN: dict[str, tuple[str, ...]] = {
     ),
     "DeckResult.after": ("feature", "minimum", "maximum", "unit", "seen", "statement"),
     "GuideResult.steps": ("feature", "minimum", "maximum", "unit", "seen", "statement"),
+    "RemovalMethod": ("method", "verdict", "why", "statements"),
     "Check": ("what", "measured", "limit", "unit", "within"),
     "Step": ("seen", "text"),
     "SeatPlan": ("label", "bench", "problems", "sizes", "fit", "shrink"),
