@@ -25,7 +25,7 @@ ASSUMED = (
 
 
 def outside(reader: Reader, request: FitRequest) -> tuple[Estimate | None, str]:
-    """The chance (0 to 1) that the cold press lies outside its range, or None and the reason."""
+    """The chance (%) that the cold press lies outside its range, or None and the reason."""
     error = request.reading_error or 0.0
     told = (request.insert_tolerance or 0.0, request.bore_tolerance or 0.0, error, error)
     spread = math.hypot(*told) / SIGMAS
@@ -47,7 +47,7 @@ def outside(reader: Reader, request: FitRequest) -> tuple[Estimate | None, str]:
     segment = held.segments[0]
     middle = request.insert_diameter - request.bore
     chance = outside_share(middle, spread, segment.minimum_mm, segment.maximum_mm)
-    return exact(chance, "1", segment.sources), ""
+    return exact(100.0 * chance, "%", segment.sources), ""
 
 
 def outside_share(middle: float, deviation: float, least: float, most: float) -> float:

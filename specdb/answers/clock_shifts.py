@@ -13,11 +13,13 @@ from typing import Any
 
 from specdb.answers import clocks
 from specdb.answers.metals import Metal
+from specdb.answers.steps import NONE
 from specdb.answers.timing import Start
 from specdb.errors import NoAnswer
 from specdb.physics import heat
 from specdb.records.shrink import ClockShift
 
+RECKONED = "as reckoned: "
 TOLD = 0.9
 """A change that leaves more than this of the seconds is not worth a word."""
 
@@ -61,17 +63,19 @@ class _Way:
 
 
 def shifts(start: Start, head: Metal) -> tuple[ClockShift, ...]:
-    """The seconds at the hurried end, and after each change; none where no clock can be told."""
+    """The seconds at the hurried end, and after each change of a clock that can be told."""
     usual = _Way(humidity=start.shop.humidity)
     try:
         air, bore = usual.air(start), usual.bore(start)
     except NoAnswer:
         return ()
-    if not air or not bore:
+    if not air and not bore:
         return ()
-    said = f"as reckoned: {start.chill.key}, head at {start.warm.at:g} degC"
-    found = [_shift(said, usual, start, "both")]
-    found += [_shift(text, replace(usual, **way), start, "air") for text, way in _of_air()]
+    found = [_shift(f"{RECKONED}{_pair(start)}", usual, start, "both")]
+    if air:
+        found += [_shift(text, replace(usual, **way), start, "air") for text, way in _of_air()]
+    if not bore:
+        return tuple(found)
     found += [_shift(text, replace(usual, **way), start, "bore") for text, way in _of_bore()]
     skin = _skin_k(start, head, bore)
     if skin is not None:
@@ -92,7 +96,13 @@ def matters_most(found: tuple[ClockShift, ...]) -> str | None:
         if worst is not None and getattr(worst, name) < TOLD * usual:
             now = getattr(worst, name)
             said.append(f"{where}: {worst.change} ({usual:.1f} s become {now:.1f} s)")
-    return "; ".join(said) or None
+    pair = found[0].change.removeprefix(RECKONED)
+    return f"{pair}: {'; '.join(said)}" if said else None
+
+
+def _pair(start: Start) -> str:
+    chill = "no chill" if start.chill.key == NONE else start.chill.key.replace("-", " ")
+    return f"{chill}, head at {start.warm.at:g} degC"
 
 
 def _of_air() -> Iterator[tuple[str, dict[str, Any]]]:

@@ -84,7 +84,7 @@ def cost(alloy: Ageing, at_c: float, minutes: Estimate) -> Cost:
 def _text(alloy: Ageing, at_c: float, minutes: Estimate, found: dict[str, Estimate]) -> str:
     hours, step = found["hours"], alloy.step
     said = (
-        f"{minutes.value:.0f} min with the casting at {at_c:.0f} degC counts as about "
+        f"{minutes.value:.0f} min with the casting at {at_c:.0f} degC counts as "
         f"{_hours(hours.value)} at {alloy.at_c:.0f} degC"
     )
     if step is None:
@@ -106,4 +106,4 @@ def _percent(share: float) -> str:
 def _hours(hours: float) -> str:
     if hours < 1.0 / 60.0:
         return "less than a minute"
-    return f"{hours * 60:.0f} min" if hours < 0.95 else f"{hours:.2g} h"
+    return f"about {hours * 60:.0f} min" if hours < 0.95 else f"about {hours:.2g} h"

@@ -247,9 +247,9 @@ def _timed(
 def _sensitivity(
     bench: Bench, found: tuple[ShrinkPair, ...], steps: tuple[list[Step], list[Step]]
 ) -> tuple[ClockShift, ...]:
-    """How the seconds of the mildest pair with both clocks hang on each condition: one that drops
+    """How the seconds of the mildest pair with a clock hang on each condition: of one that drops
     in and is advised, if there is such."""
-    timed = [each for each in found if each.air_seconds and each.bore_seconds]
+    timed = [each for each in found if each.air_seconds or each.bore_seconds]
     freely = min(
         timed, key=lambda pair: (pair.verdict != "drop-in", not pair.allowed), default=None
     )
@@ -284,6 +284,7 @@ def _result(
     drop_in = next(free, None)
     soaks, head_soak = soak.insert_soaks(trade, steps[0]), soak.head_soak(trade)
     moved = _sensitivity(bench, found, steps)
+    most = clock_shifts.matters_most(moved)
     return conclude(
         ShrinkResult,
         reader,
@@ -292,7 +293,11 @@ def _result(
         assumed=assumed(request, bench.metals, bench.limit, bench.wanted),
         unknown={
             **_unknown(bench, found, chosen, drop_in, beyond),
-            **({} if moved else {"matters_most": "no pair has both clocks"}),
+            **(
+                {}
+                if most
+                else {"matters_most": "no pair has a clock for a ring that goes in freely"}
+            ),
         },
         interference_mm=bench.joint.cold(),
         clearance_wanted_mm=bench.wanted,
@@ -304,7 +309,7 @@ def _result(
             *_ageing_said(bench, chosen, request.head_temperature),
         ),
         sensitivity=moved,
-        matters_most=clock_shifts.matters_most(moved),
+        matters_most=most,
         insert_soak=soaks,
         head_soak=head_soak,
         pairs=found,

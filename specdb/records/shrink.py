@@ -112,7 +112,7 @@ class ShrinkResult(Answer):
     """The mildest allowed pair that needs no force at all."""
     advice: tuple[str, ...]
     sensitivity: tuple[ClockShift, ...]
-    """How the seconds of the mildest pair with both clocks move; the first line is as reckoned."""
+    """How the seconds of the mildest pair that drops in move; the first line is as reckoned."""
     matters_most: str | None
     """What shortens those seconds most."""
     insert_soak: tuple[Soak, ...]

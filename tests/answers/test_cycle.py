@@ -154,7 +154,7 @@ def test_the_chance_is_that_of_the_recommended_range(db: Database) -> None:
     assert asked.interference_min_mm is not None
     assert asked.interference_max_mm is not None
     low, high = asked.interference_min_mm, asked.interference_max_mm
-    expected = bell.cdf(low) + 1 - bell.cdf(high)
+    expected = 100 * (bell.cdf(low) + 1 - bell.cdf(high))
     assert found.outside_chance.value == pytest.approx(expected, abs=1e-9)
     assert any("three standard deviations" in text for text in found.assumed)
 

@@ -9,6 +9,7 @@ import pytest
 from specdb.answers import exposure
 from specdb.database import Database
 from specdb.estimate import Estimate, exact
+from specdb.physics import ageing
 from specdb.records.shrink import ShrinkResult
 from specdb.store.asof import Reader
 
@@ -67,7 +68,7 @@ def test_the_band_is_that_of_every_energy_published(reader: Reader) -> None:
     assert alloy is not None
     energy = alloy.energy
     assert (energy.value, energy.low, energy.high) == (128.7, 101.0, 138.0)
-    low, high = (exposure.ageing.held_hours(180.0, 1.0, each) for each in (energy.low, energy.high))
+    low, high = (ageing.held_hours(180.0, 1.0, each) for each in (energy.low, energy.high))
     found = exposure.cost(alloy, 180.0, exact(60.0, "min")).hours
     assert found.low == pytest.approx(low)
     assert found.high == pytest.approx(high)
@@ -99,14 +100,14 @@ def test_no_hours_have_their_reason(db: Database) -> None:
 def test_iron_does_not_age(db: Database) -> None:
     found = shrink(db, head="grey-iron-gjl-250")
     assert all(pair.ageing_hours is None for pair in found.pairs)
-    assert not any("counts as about" in text for text in found.advice)
+    assert not any("counts as " in text and "all of it" not in text for text in found.advice)
 
 
 # -- what the seconds hang on
 
 
 def test_each_condition_moves_its_clock_the_way_it_must(db: Database) -> None:
-    found = shrink(db)
+    found = shrink(db, insert_diameter="38.12 mm", head_temperature=100, chill="liquid-nitrogen")
     first, *rest = found.sensitivity
     air = {each.change: each.air_seconds for each in rest if each.air_seconds}
     bore = {each.change: each.bore_seconds for each in rest if each.bore_seconds}
@@ -127,11 +128,14 @@ def test_the_first_line_is_the_low_end_of_the_clocks(db: Database) -> None:
     pair = next(
         each
         for each in found.pairs
-        if f"{each.chill}, head at {each.head_temperature_c:g} degC" in first.change
+        if f"{each.chill.replace('-', ' ')}, head at {each.head_temperature_c:g} degC"
+        in first.change
     )
-    assert pair.air_seconds is not None
+    assert pair.verdict == "drop-in"
     assert pair.bore_seconds is not None
-    assert pair.air_seconds.low == pytest.approx(first.air_seconds)
+    assert (pair.air_seconds is None) == (first.air_seconds is None)
+    if pair.air_seconds is not None:
+        assert pair.air_seconds.low == pytest.approx(first.air_seconds)
     assert pair.bore_seconds.low == pytest.approx(first.bore_seconds)
 
 
