@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from specdb.answers.expansion_points import ExpansionPoint
     from specdb.answers.known import Choice
     from specdb.answers.material import Material
+    from specdb.build.history import Diff
     from specdb.records.choose import ChooseResult
     from specdb.records.cut import CutResult
     from specdb.records.deck import DeckResult
@@ -172,6 +173,34 @@ class Database:
     def source(self, source: str) -> SourceResult:
         """A source and every row it gave."""
         return cast("SourceResult", self.ask("source", source=source))
+
+    @property
+    def stock_digest(self) -> str:
+        """The digests of the shop's lists that are searched, as they are now; empty without."""
+        from specdb.store.query.stock import lists
+        from specdb.store.stock.stocked import lists_beside
+
+        held = lists_beside(self._reader)
+        return " ".join(f"{row['name']}={row['digest']}" for row in lists(held)) if held else ""
+
+    @property
+    def has_stock(self) -> bool:
+        """Whether a shop's lists are searched too."""
+        from specdb.store.stock.stocked import lists_beside
+
+        return lists_beside(self._reader) is not None
+
+    def releases(self) -> list[dict[str, Any]]:
+        """The published releases, oldest first: ordinal, version, date, summary, digest."""
+        from specdb.build.history import published
+
+        return published(self._reader)
+
+    def diff(self, before: str, after: str) -> Diff:
+        """What changed from one release to a later one."""
+        from specdb.build.history import diff
+
+        return diff(self._reader, before, after)
 
     def known(self, argument: str) -> tuple[Choice, ...]:
         """The values known for an argument by its name, for a form to offer."""
