@@ -12,10 +12,13 @@ from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Shelf
 from specdb.answers.windows import (
     FLOAT_MM,
+    Row,
     Verdict,
     as_found_window,
+    cut_window,
     judge,
     rank,
+    search_window,
 )
 from specdb.records.sizes import Candidate
 
@@ -24,7 +27,7 @@ class Choice(NamedTuple):
     """A ring that serves, and everything known about how."""
 
     order: tuple[Any, ...]
-    row: dict[str, Any]
+    row: Row
     shelf: Shelf
     segment: Segment
     verdict: Verdict
@@ -47,7 +50,7 @@ def ranked(search: Search, most: int, prefer: Sequence[float], within: float) ->
     likes = [size for size in prefer if size <= reach] if best else []
     if best:
         found = _once([*found, *_alike(search, most, likes, reach, within)])
-    return sorted(found, key=lambda choice: (*_tier(choice, likes, reach), *choice.order))[:most]
+    return sorted(found, key=lambda choice: (_tier(choice, likes, reach), choice.order))[:most]
 
 
 def _alike(
@@ -67,7 +70,7 @@ def _tier(choice: Choice, likes: Sequence[float], reach: float) -> tuple[bool, i
     outer = choice.row["outer_mm"]
     if choice.verdict.as_found:
         return False, 0 if choice.shelf.own else 1
-    liked = any(abs(outer - size) <= FLOAT_MM for size in likes)
+    liked = bool(likes) and any(abs(outer - size) <= FLOAT_MM for size in likes)
     if liked or outer <= reach:
         return True, (0 if choice.shelf.own else 2) + (0 if liked else 1)
     return True, 4
@@ -99,9 +102,10 @@ def _served(
     for segment in segments:
         if _nothing_better(found, search, segment, most, within):
             continue
+        cut = cut_window(search.wanted, segment)
         for place, shelf in enumerate(shelves):
             for row in shelf.matching(search.wanted, segment, most):
-                verdict = judge(row, search.wanted, segment)
+                verdict = judge(row, search.wanted, segment, cut)
                 order = _order(row, verdict, search, place)
                 found.append(Choice(order, row, shelf, segment, verdict))
     return found
@@ -113,19 +117,21 @@ def _nothing_better(
     """Whether `most` rings take less metal than any of this segment could, and none of the shop's
     own in it could be like the best."""
     wanted = search.wanted
+    if search_window(wanted, segment) is None:
+        return True
     low, high = as_found_window(wanted, segment)
     if len(found) < most or low <= high:
         return False
     if any(shelf.own for shelf in search.shelves):
         bored = [each for each in found if not each.verdict.as_found]
         best = min(bored, key=lambda choice: choice.order, default=None)
-        if best is None or segment.low_mm <= best.row["outer_mm"] + within + FLOAT_MM:
+        if best and segment.low_mm <= best.row["outer_mm"] + within + FLOAT_MM:
             return False
     least = max(segment.low_mm - segment.maximum_mm, wanted.clean_bore) - wanted.largest_reading
     return sorted(choice.verdict.clean_up for choice in found)[most - 1] < least
 
 
-def _order(row: dict[str, Any], verdict: Verdict, search: Search, place: int) -> tuple[Any, ...]:
+def _order(row: Row, verdict: Verdict, search: Search, place: int) -> tuple[Any, ...]:
     *first, height_off = rank(row, verdict, search.wanted)
     return (
         *first,
@@ -140,48 +146,51 @@ def _order(row: dict[str, Any], verdict: Verdict, search: Search, place: int) ->
 
 def candidate(choice: Choice, bore: Counterbore) -> Candidate:
     """The record of a ring that serves."""
+    # a dict is validated in a third of the time that thirty keywords take
     row, segment, verdict = choice.row, choice.segment, choice.verdict
     outer = row["outer_mm"]
     cut_min, cut_max = (None, None) if verdict.as_found else (verdict.cut_min, verdict.cut_max)
     target = bore.bore.mean if verdict.as_found else (verdict.cut_min + verdict.cut_max) / 2
     bore_min, bore_max = outer - segment.maximum_mm, outer - segment.minimum_mm
-    return Candidate(
-        outer_mm=outer,
-        inner_mm=row["inner_mm"],
-        height_mm=row["height_mm"],
-        oversize_mm=row["oversize_mm"],
-        bore_min_mm=bore_min,
-        bore_max_mm=bore_max,
-        interference_min_mm=segment.minimum_mm,
-        interference_max_mm=segment.maximum_mm,
-        as_found=verdict.as_found,
-        clean_up_mm=verdict.clean_up,
-        clean_up_each_side_mm=verdict.clean_up / 2,
-        cut_min_mm=cut_min,
-        cut_max_mm=cut_max,
-        bore_target_mm=target,
-        press_least_mm=_press_least(row, verdict),
-        press_greatest_mm=_press_greatest(row, verdict),
-        ring_wall_mm=row["wall_mm"],
-        bridge_left_mm=bore.bridge_left(verdict.clean_up),
-        outer_as_read_mm=bore.ring_reads(outer),
-        bore_min_as_read_mm=bore.head_reads(bore_min if cut_min is None else cut_min),
-        bore_max_as_read_mm=bore.head_reads(bore_max if cut_max is None else cut_max),
-        origin=choice.shelf.name,
-        size=row["id"],
-        listed_mm=row.get("listed_mm"),
-        left=row.get("qty"),
-        sources=tuple(filter(None, (row["series"], *segment.sources))),
+    return Candidate.model_validate(
+        {
+            "outer_mm": outer,
+            "inner_mm": row["inner_mm"],
+            "height_mm": row["height_mm"],
+            "oversize_mm": row["oversize_mm"],
+            "bore_min_mm": bore_min,
+            "bore_max_mm": bore_max,
+            "interference_min_mm": segment.minimum_mm,
+            "interference_max_mm": segment.maximum_mm,
+            "as_found": verdict.as_found,
+            "clean_up_mm": verdict.clean_up,
+            "clean_up_each_side_mm": verdict.clean_up / 2,
+            "cut_min_mm": cut_min,
+            "cut_max_mm": cut_max,
+            "bore_target_mm": target,
+            "press_least_mm": _press_least(row, verdict),
+            "press_greatest_mm": _press_greatest(row, verdict),
+            "ring_wall_mm": row["wall_mm"],
+            "bridge_left_mm": bore.bridge_left(verdict.clean_up),
+            "outer_as_read_mm": bore.ring_reads(outer),
+            "bore_min_as_read_mm": bore.head_reads(bore_min if cut_min is None else cut_min),
+            "bore_max_as_read_mm": bore.head_reads(bore_max if cut_max is None else cut_max),
+            "origin": choice.shelf.name,
+            "size": row["id"],
+            "listed_mm": row["listed_mm"],
+            "left": row["qty"],
+            "sources": (row["series"], *segment.sources) if row["series"] else segment.sources,
+        }
     )
 
 
-def _press_least(row: dict[str, Any], verdict: Verdict) -> float:
+def _press_least(row: Row, verdict: Verdict) -> float:
     if verdict.as_found:
         return verdict.loosest
     return float(row["outer_mm"] - row["outer_minus_mm"] - verdict.cut_max)
 
 
-def _press_greatest(row: dict[str, Any], verdict: Verdict) -> float:
+def _press_greatest(row: Row, verdict: Verdict) -> float:
     if verdict.as_found:
         return verdict.tightest
     return float(row["outer_mm"] + row["outer_plus_mm"] - verdict.cut_min)

@@ -10,7 +10,7 @@ from typing import Any
 from specdb.answers import recommended
 from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Shelf
-from specdb.answers.windows import FLOAT_MM, Verdict, Wanted, judge
+from specdb.answers.windows import FLOAT_MM, Row, Verdict, Wanted, judge
 from specdb.records.sizes import Rejected
 
 AROUND_MM = 0.6
@@ -44,7 +44,7 @@ class Search:
         return self.mean + ((near.minimum_mm + near.maximum_mm) / 2 if near else 0.0)
 
 
-Near = dict[float, tuple[Shelf, dict[str, Any]]]
+Near = dict[float, tuple[Shelf, Row]]
 """Outside diameters near the ideal, each with the ring of it that suits best."""
 
 
@@ -84,7 +84,7 @@ def nearest(search: Search) -> Near:
     return near
 
 
-def why_not(row: dict[str, Any], search: Search, segment: Segment | None) -> str:
+def why_not(row: Row, search: Search, segment: Segment | None) -> str:
     """Why a ring does not go in, in words; empty where it does."""
     wanted, outer = search.wanted, row["outer_mm"]
     if segment is None:
@@ -161,19 +161,19 @@ def _unsuited(search: Search, wanted: Wanted, reason: Any) -> Iterator[Rejected]
                 return
 
 
-def _wide(row: dict[str, Any], wanted: Wanted) -> str:
+def _wide(row: Row, wanted: Wanted) -> str:
     return f"inside {row['inner_mm']:.2f} mm is larger than the {wanted.inner_max:.2f} mm allowed"
 
 
-def _narrow(row: dict[str, Any], wanted: Wanted) -> str:
+def _narrow(row: Row, wanted: Wanted) -> str:
     return f"inside {row['inner_mm']:.2f} mm is smaller than the {wanted.inner_min:.2f} mm allowed"
 
 
-def _high(row: dict[str, Any], wanted: Wanted) -> str:
+def _high(row: Row, wanted: Wanted) -> str:
     return f"height {row['height_mm']:.2f} mm is more than the {wanted.height_max:.2f} mm there is"
 
 
-def _rejected(row: dict[str, Any], shelf: Shelf, reason: str) -> Rejected:
+def _rejected(row: Row, shelf: Shelf, reason: str) -> Rejected:
     return Rejected(
         outer_mm=row["outer_mm"],
         inner_mm=row["inner_mm"],

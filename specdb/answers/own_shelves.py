@@ -16,6 +16,7 @@ from typing import Any
 from specdb.answers.names import Ring
 from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Rows, Walk
+from specdb.answers.windows import Row
 from specdb.records.sizes import Candidate
 from specdb.store.query import stock as stock_rows
 from specdb.store.stock.held import Held
@@ -74,10 +75,6 @@ class OwnShelf(Walk):
         found: Rows = []
         for part in self._parts(window):
             found += ask(self._held, part, limit)
-        for row in found:
-            row["series"] = ""
-            row["oversize_mm"] = None
-            row["wall_mm"] = (row["outer_mm"] - row["inner_mm"]) / 2
         return found
 
     def _parts(self, window: dict[str, Any]) -> Iterator[dict[str, Any]]:
@@ -126,7 +123,7 @@ def _built_in(segments: Sequence[Segment]) -> Iterator[Step]:
         yield Step(each.low_mm, each.high_mm, (each.minimum_mm + each.maximum_mm) / 2)
 
 
-def _place(row: dict[str, Any], window: dict[str, Any]) -> tuple[bool, float, float, float]:
+def _place(row: Row, window: dict[str, Any]) -> tuple[bool, float, float, float]:
     """The order of the statement `matching`, for rows of several parts of a window."""
     outer = row["outer_mm"]
     as_found = (

@@ -9,15 +9,15 @@ from math import inf, isfinite, nextafter
 from typing import Any, Protocol
 
 from specdb.answers.recommended import Segment
-from specdb.answers.windows import FAR_MM, FLOAT_MM, Wanted, cut_window, search_window
+from specdb.answers.windows import FAR_MM, FLOAT_MM, Row, Wanted, cut_window, search_window
 from specdb.store.asof import Reader
 from specdb.store.query import sizes as size_rows
 
-Rows = list[dict[str, Any]]
+Rows = list[Row]
 
 
 class Shelf(Protocol):
-    """Rings to choose from: dicts with the columns of `insert_sizes`."""
+    """Rings to choose from: mappings with the columns of `insert_sizes`."""
 
     @property
     def name(self) -> str:
@@ -29,13 +29,13 @@ class Shelf(Protocol):
         """Whether its rings are the shop's own, there to be taken."""
         ...
 
-    def matching(self, wanted: Wanted, segment: Segment, limit: int) -> Sequence[dict[str, Any]]:
+    def matching(self, wanted: Wanted, segment: Segment, limit: int) -> Sequence[Row]:
         """The first `limit` rings that serve, in the order of `windows.rank`."""
         ...
 
     def outsides(
         self, wanted: Wanted, low: float, high: float, ideal: float, limit: int
-    ) -> Sequence[dict[str, Any]]:
+    ) -> Sequence[Row]:
         """The ring that suits best of each outside from `low` to `high`, whatever its press: up to
         `limit` outsides from `ideal` up, and as many from there down, nearest first."""
         ...
@@ -123,13 +123,13 @@ class Generic(Walk):
         self._reader = reader
 
     def _matching(self, window: dict[str, Any], limit: int) -> Rows:
-        return size_rows.matching(self._reader, window, limit)
+        return [*size_rows.matching(self._reader, window, limit)]
 
     def _upwards(self, window: dict[str, Any], limit: int) -> Rows:
-        return size_rows.upwards(self._reader, window, limit)
+        return [*size_rows.upwards(self._reader, window, limit)]
 
     def _downwards(self, window: dict[str, Any], limit: int) -> Rows:
-        return size_rows.downwards(self._reader, window, limit)
+        return [*size_rows.downwards(self._reader, window, limit)]
 
 
 def _suits(wanted: Wanted) -> dict[str, float]:

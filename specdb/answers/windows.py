@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import inf, nextafter
-from typing import Any
+from typing import Any, NamedTuple
 
 from specdb.answers.recommended import Segment
 
@@ -69,8 +69,7 @@ class Wanted:
         return replace(self, height_min=nextafter(self.height_max, inf), height_max=FAR_MM)
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(NamedTuple):
     """What becomes of a ring: goes in as found, or is bored to `cut_min`..`cut_max`, or neither.
 
     `loosest` and `tightest` are the press as found at the worst readings and ring sizes.
@@ -85,8 +84,14 @@ class Verdict:
     tightest: float
 
 
-def judge(row: Row, wanted: Wanted, segment: Segment) -> Verdict:
-    """What becomes of a ring in a counterbore, the press of `segment` holding at its outside."""
+Window = tuple[float, float]
+
+
+def judge(row: Row, wanted: Wanted, segment: Segment, cut: Window | None = None) -> Verdict:
+    """What becomes of a ring in a counterbore, the press of `segment` holding at its outside.
+
+    `cut`: the segment's `cut_window`, by whoever judges many rings.
+    """
     outer = row["outer_mm"]
     loosest = outer - row["outer_minus_mm"] - wanted.largest
     tightest = outer + row["outer_plus_mm"] - wanted.smallest
@@ -96,7 +101,7 @@ def judge(row: Row, wanted: Wanted, segment: Segment) -> Verdict:
         and tightest <= segment.maximum_mm + FLOAT_MM
     )
     cut_min = max(outer - segment.maximum_mm, wanted.clean_bore)
-    low, high = cut_window(wanted, segment)
+    low, high = cut or cut_window(wanted, segment)
     serves = as_found or low <= outer <= high
     return Verdict(
         as_found=as_found,
@@ -109,7 +114,7 @@ def judge(row: Row, wanted: Wanted, segment: Segment) -> Verdict:
     )
 
 
-def cut_window(wanted: Wanted, segment: Segment) -> tuple[float, float]:
+def cut_window(wanted: Wanted, segment: Segment) -> Window:
     """Outside diameters of rings that can be bored for; empty (high below low) where none can."""
     if wanted.clean_bore - wanted.largest_reading > wanted.clean_up_max + FLOAT_MM:
         return inf, -inf
@@ -119,7 +124,7 @@ def cut_window(wanted: Wanted, segment: Segment) -> tuple[float, float]:
     return max(low - FLOAT_MM, segment.low_mm), min(high + FLOAT_MM, segment.high_mm)
 
 
-def as_found_window(wanted: Wanted, segment: Segment) -> tuple[float, float]:
+def as_found_window(wanted: Wanted, segment: Segment) -> Window:
     """Outside diameters among which every ring that goes in as found lies."""
     if not wanted.as_found:
         return inf, -inf
@@ -128,7 +133,7 @@ def as_found_window(wanted: Wanted, segment: Segment) -> tuple[float, float]:
     return max(low, segment.low_mm), min(high, segment.high_mm)
 
 
-def search_window(wanted: Wanted, segment: Segment) -> tuple[float, float] | None:
+def search_window(wanted: Wanted, segment: Segment) -> Window | None:
     """The one window of a search, as found up to the largest clean-up, or None if it is empty."""
     spans = (as_found_window(wanted, segment), cut_window(wanted, segment))
     held = [span for span in spans if span[0] <= span[1]]

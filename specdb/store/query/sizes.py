@@ -15,7 +15,7 @@ from specdb.store.asof import Reader
 
 _COLUMNS = """
 s.id, s.series, s.outer_mm, s.inner_mm, s.height_mm, s.oversize_mm, s.wall_mm,
-       s.outer_minus_mm, s.outer_plus_mm
+       s.outer_minus_mm, s.outer_plus_mm, NULL AS qty, NULL AS listed_mm
 """
 _AS_FOUND = """
 (s.outer_mm - s.outer_minus_mm - :largest >= :press_min

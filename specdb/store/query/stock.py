@@ -10,21 +10,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from specdb.store.stock.held import Held
+from specdb.store.stock.held import Held, Row
 
-_COLUMNS = (
-    "id",
-    "outer_mm",
-    "inner_mm",
-    "height_mm",
-    "outer_minus_mm",
-    "outer_plus_mm",
-    "qty",
-    "listed_mm",
-)
 _SELECT = """
-SELECT r.part, r.outer_mm + :press_in, r.inner_mm, r.height_mm, r.outer_minus_mm, r.outer_plus_mm,
-       r.qty, r.outer_mm
+SELECT r.part AS id, r.outer_mm + :press_in AS outer_mm, r.inner_mm, r.height_mm, r.outer_minus_mm,
+       r.outer_plus_mm, r.qty, r.outer_mm AS listed_mm,
+       '' AS series, NULL AS oversize_mm, (r.outer_mm + :press_in - r.inner_mm) / 2 AS wall_mm
 FROM stock_rings AS r
 WHERE r.list = :list AND r.made_of = :made_of AND r.on_shelf = :on_shelf
   AND r.outer_mm BETWEEN :outer_min AND :outer_max
@@ -87,7 +78,7 @@ def rings(held: Held, number: int) -> list[dict[str, Any]]:
     return held.all(_RINGS, list=number)
 
 
-def matching(held: Held, window: Mapping[str, Any], limit: int) -> list[dict[str, Any]]:
+def matching(held: Held, window: Mapping[str, Any], limit: int) -> list[Row]:
     """Rings that go in as found, or clean up, within a window: least metal first.
 
     `window` holds the named parameters above, mm. The whole window is sorted: keep it narrow.
@@ -95,16 +86,15 @@ def matching(held: Held, window: Mapping[str, Any], limit: int) -> list[dict[str
     return _rows(held, _MATCHING, window, limit)
 
 
-def upwards(held: Held, window: Mapping[str, Any], limit: int) -> list[dict[str, Any]]:
+def upwards(held: Held, window: Mapping[str, Any], limit: int) -> list[Row]:
     """Rings of a window whatever their press, the smallest outside first; stops at the limit."""
     return _rows(held, _LARGER, window, limit)
 
 
-def downwards(held: Held, window: Mapping[str, Any], limit: int) -> list[dict[str, Any]]:
+def downwards(held: Held, window: Mapping[str, Any], limit: int) -> list[Row]:
     """The same, the largest outside first."""
     return _rows(held, _SMALLER, window, limit)
 
 
-def _rows(held: Held, sql: str, window: Mapping[str, Any], limit: int) -> list[dict[str, Any]]:
-    found = held.tuples(sql, {**window, "limit": limit})
-    return [dict(zip(_COLUMNS, row, strict=True)) for row in found]
+def _rows(held: Held, sql: str, window: Mapping[str, Any], limit: int) -> list[Row]:
+    return held.rows(sql, {**window, "limit": limit})

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any, Protocol
@@ -22,6 +22,10 @@ VERSION = "SELECT version_num FROM stock_version"
 _CACHED_STATEMENTS = 64
 
 
+Row = Mapping[str, Any]
+"""A row read: its cells by the names of its columns."""
+
+
 class Held(Protocol):
     """What a search of the lists needs: statements with `:name` parameters."""
 
@@ -29,8 +33,8 @@ class Held(Protocol):
         """Every row, a dict of its columns each."""
         ...
 
-    def tuples(self, sql: str, params: dict[str, Any], /) -> list[tuple[Any, ...]]:
-        """Every row as a bare tuple: for the statements a search repeats."""
+    def rows(self, sql: str, params: dict[str, Any], /) -> list[Row]:
+        """Every row, its cells by name: for the statements a search repeats."""
         ...
 
     def snapshot(self) -> Any:
@@ -80,13 +84,11 @@ class FileHeld:
         if not self._ready():
             return []
         try:
-            cursor = self._connection().execute(sql, params)
-            names = [column[0] for column in cursor.description]
-            return [dict(zip(names, row, strict=True)) for row in cursor]
+            return [dict(row) for row in self._connection().execute(sql, params)]
         except sqlite3.Error as error:
             raise self._failed(error) from error
 
-    def tuples(self, sql: str, params: dict[str, Any], /) -> list[tuple[Any, ...]]:
+    def rows(self, sql: str, params: dict[str, Any], /) -> list[Row]:
         if not self._ready():
             return []
         try:
@@ -118,6 +120,7 @@ class FileHeld:
             try:
                 connection = connect(self._path)
                 connection.execute("PRAGMA query_only = ON")
+                connection.row_factory = sqlite3.Row
             except sqlite3.Error as error:
                 raise self._failed(error) from error
             with self._lock:

@@ -31,11 +31,11 @@ class ServerHeld:
         with self._connected() as connection, _told(self._url):
             return [dict(row) for row in connection.execute(self._text(sql), params).mappings()]
 
-    def tuples(self, sql: str, params: dict[str, Any], /) -> list[tuple[Any, ...]]:
+    def rows(self, sql: str, params: dict[str, Any], /) -> list[held.Row]:
         if not self._ready():
             return []
         with self._connected() as connection, _told(self._url):
-            return [tuple(row) for row in connection.execute(self._text(sql), params)]
+            return [dict(row) for row in connection.execute(self._text(sql), params).mappings()]
 
     @contextmanager
     def snapshot(self) -> Iterator[None]:
