@@ -11,6 +11,7 @@ The map, from the ground up; a room imports only from rooms above its own line:
     build      the curator's side: read, check, expand, load, publish
     answers    one module a question; registry.py declares each once
     database   what open() returns
+    sheet      a plan as a printed page, with its drawings
     cli, web   thin faces printed from the registry
 
 `open()` gives a `Database`; every name below is imported on first use, so that importing the

@@ -65,6 +65,7 @@ class HeadRun:
         self._seats: list[Surveyed] = []
         self._notes: dict[str, CautionNote] = {}
         self._facts: dict[str, FactNote] = {}
+        self._stock: dict[str, str] = {}
         self._rings: dict[str, str] = {}
         self._without: list[SeatException] = []
         self._final: dict[int, Bored] = {}
@@ -120,6 +121,7 @@ class HeadRun:
             code_version="",
             cautions=tuple(self._notes.values()),
             facts=self._facts,
+            stock=self._stock,
         )
         return conclude(
             HeadPlan,
@@ -217,6 +219,7 @@ class HeadRun:
             return None
         self._notes.update((note.key, note) for note in plan.cautions)
         self._facts.update(plan.facts)
+        self._stock.update(plan.stock)
         self._note(at, plan)
         return plan.model_copy(update={"facts": {}, "cautions": (), "readings": request})
 

@@ -213,6 +213,7 @@ QUESTIONS: dict[str, Question] = {
             },
             result="HeadPlan",
             leading="readings",
+            searches=True,
         ),
         _question(
             "trace",

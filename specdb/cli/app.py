@@ -92,6 +92,15 @@ def _question_command(question: Question) -> click.Command:
         ),
     ]
 
+    if question.name == "head":
+        from specdb.cli import head
+
+        return head.command(question, shared, lambda said: _stock(question, said))
+    if question.name == "seat":
+        from specdb.cli.paper import sheet_options
+
+        shared += sheet_options()
+
     def run_question(**given: Any) -> None:
         _answer(question, given)
 
@@ -108,13 +117,18 @@ def _question_command(question: Question) -> click.Command:
 def _answer(question: Question, given: dict[str, Any]) -> None:
     release, where = given.pop("release"), given.pop("database")
     as_json, everything = given.pop("as_json"), given.pop("everything")
+    paper = {name: given.pop(name, None) for name in ("sheet", "record", "job", "date")}
     stock = _stock(question, given.pop("stock"))
     asked = {name: value for name, value in given.items() if value not in (None, ())}
     from specdb.database import open as open_database
 
     with open_database(where, release=release, stock=stock) as db:
         result = db.ask(question.name, **asked)
-    if as_json:
+    if paper["sheet"]:
+        from specdb.cli.paper import write_sheet
+
+        write_sheet(result, paper)
+    elif as_json:
         from specdb.answers.ask import to_json
 
         click.echo(to_json(result))

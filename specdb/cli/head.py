@@ -1,0 +1,190 @@
+"""`specdb head FILE...`: plan every seat of a head from a table of readings.
+
+Seats are written as they are planned, so that a table of any length needs little memory: JSON is
+put down in a temporary file first, because its keys stand in order.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import IO, Any
+
+import click
+
+from specdb.answers.ask import to_json
+from specdb.answers.head import HeadRun
+from specdb.answers.head_line import HeadLine, line
+from specdb.answers.registry import Question
+from specdb.cli import head_table
+from specdb.cli.options import parameters
+from specdb.cli.paper import sheet_options, write_sheet
+from specdb.cli.progress import Progress
+from specdb.errors import BadRequest
+from specdb.records.head import HeadPlan
+
+Lists = Callable[[str | None], str | Path | None]
+"""From what was said of a shop's own lists to where they are."""
+
+
+def command(question: Question, shared: list[click.Parameter], lists: Lists) -> click.Command:
+    """The command; its options are what holds for every row that does not say otherwise."""
+
+    def run_head(**given: Any) -> None:
+        _run(lists(given.pop("stock")), given)
+
+    own: list[click.Parameter] = [
+        click.Option(["--csv", "as_csv"], is_flag=True, help="Print a CSV row for each seat."),
+        *sheet_options(),
+    ]
+    files = click.Argument(["readings"], nargs=-1, required=True, metavar="READINGS...")
+    common = [each for each in parameters(question) if each.name != question.leading]
+    return click.Command(
+        question.name,
+        callback=run_head,
+        params=[files, *common, *own, *shared],
+        help=f"{question.summary}\n\nREADINGS is a CSV file with a row for each seat ('-' for "
+        "standard input); its columns are called like the options of `specdb seat`, of several "
+        "readings bore_1, bore_2, ...",
+        short_help=question.summary,
+        context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    )
+
+
+def _run(stock: str | Path | None, given: dict[str, Any]) -> None:
+    release, where = given.pop("release"), given.pop("database")
+    files = given.pop("readings")
+    how = {name: given.pop(name) for name in ("as_json", "as_csv", "everything")}
+    paper = {name: given.pop(name) for name in ("sheet", "record", "job", "date")}
+    common = {name: value for name, value in given.items() if value not in (None, ())}
+    if paper["sheet"] and len(files) > 1:
+        raise BadRequest("sheet: one sheet is of one head.", hint="Accepted: one file of readings.")
+    from specdb.database import open as open_database
+
+    answered = True
+    with open_database(where, release=release, stock=stock) as db:
+        for file in files:
+            progress = Progress()
+            run = db.head_run(_source(file), told=progress, name=_name(file), **common).prepare()
+            progress.total = run.total
+            plan = _write(run, progress, _name(file), how, paper)
+            answered = answered and plan.answered
+    if not answered:
+        sys.exit(1)
+
+
+def _source(file: str) -> Path | bytes:
+    return sys.stdin.buffer.read() if file == "-" else Path(file)
+
+
+def _name(file: str) -> str:
+    return "standard input" if file == "-" else Path(file).name
+
+
+def _write(
+    run: HeadRun, progress: Progress, name: str, how: dict[str, bool], paper: dict[str, Any]
+) -> HeadPlan:
+    if paper["sheet"]:
+        return _sheet(run, progress, name, paper)
+    if how["as_json"]:
+        return _json(run, progress)
+    if how["as_csv"]:
+        return _csv(run, progress)
+    return _table(run, progress, name, everything=how["everything"])
+
+
+def _json(run: HeadRun, progress: Progress) -> HeadPlan:
+    """The same bytes as `to_json` of the whole plan."""
+    with tempfile.TemporaryFile("w+", encoding="utf-8", newline="") as kept:
+        places: dict[str, tuple[int, int]] = {}
+        for plan in run.plans():
+            start = kept.tell()
+            kept.write(to_json(plan))
+            places[plan.label] = (start, kept.tell())
+        progress.close()
+        whole = run.result({})
+        _spliced(whole, kept, places, sys.stdout)
+    return whole
+
+
+def _spliced(
+    whole: HeadPlan, kept: IO[str], places: dict[str, tuple[int, int]], out: IO[str]
+) -> None:
+    for at, (name, value) in enumerate(sorted(whole.model_dump(mode="json").items())):
+        out.write("{" if at == 0 else ",")
+        out.write(f"{json.dumps(name)}:")
+        if name != "seats":
+            out.write(_compact(value))
+            continue
+        for number, label in enumerate(sorted(places)):
+            start, end = places[label]
+            kept.seek(start)
+            out.write(f"{'{' if number == 0 else ','}{_compact(label)}:{kept.read(end - start)}")
+        out.write("}" if places else "{}")
+    out.write("}\n")
+
+
+def _compact(value: Any) -> str:
+    return json.dumps(
+        value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
+    )
+
+
+def _csv(run: HeadRun, progress: Progress) -> HeadPlan:
+    writer = csv.writer(sys.stdout, lineterminator="\n")
+    writer.writerow([*HeadLine._fields, "setting"])
+    for plan in run.plans():
+        row = line(plan)
+        writer.writerow(["" if cell is None else cell for cell in (*row, run.setting(row.label))])
+    progress.close()
+    whole = run.result({})
+    for text in head_table.bad_rows(whole):
+        click.echo(f"specdb: {text}", err=True)
+    return whole
+
+
+def _table(run: HeadRun, progress: Progress, name: str, *, everything: bool) -> HeadPlan:
+    click.echo(f"{name}: {run.total} seat{'' if run.total == 1 else 's'}\n")
+    problems: dict[str, list[str]] = {}
+    for block in _blocks(_lines(run, problems)):
+        progress.close()
+        click.echo(head_table.seats(block, run) + "\n")
+    progress.close()
+    whole = run.result({})
+    click.echo(head_table.rest(whole, problems, everything=everything))
+    return whole
+
+
+def _lines(run: HeadRun, problems: dict[str, list[str]]) -> Iterator[HeadLine]:
+    """Each seat's line; what to look at is kept with its seats for below the table, so much and no
+    more."""
+    for plan in run.plans():
+        for text in plan.problems:
+            if text in problems or len(problems) < head_table.MOST_PROBLEMS:
+                problems.setdefault(text, []).append(plan.label)
+        yield line(plan)
+
+
+def _blocks(lines: Iterator[HeadLine]) -> Iterator[list[HeadLine]]:
+    block: list[HeadLine] = []
+    for each in lines:
+        block.append(each)
+        if len(block) == head_table.BLOCK:
+            yield block
+            block = []
+    if block:
+        yield block
+
+
+def _sheet(run: HeadRun, progress: Progress, name: str, paper: dict[str, Any]) -> HeadPlan:
+    seats = {}
+    for plan in run.plans():
+        seats[plan.label] = plan
+    progress.close()
+    whole = run.result(seats)
+    write_sheet(whole, paper, head=Path(name).stem)
+    return whole

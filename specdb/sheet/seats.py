@@ -1,0 +1,145 @@
+"""What stands on the sheet of one seat, in the shop's words and rounded for people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from specdb.answers.head_line import HeadLine, line
+from specdb.records import layout
+from specdb.records.footnotes import Footnotes
+from specdb.records.seat import SeatPlan
+from specdb.records.words import said
+from specdb.sheet.section import section
+
+INCH = 25.4
+STRESS = (
+    "pressure_mpa",
+    "insert_hoop_bore_mpa",
+    "head_hoop_bore_mpa",
+    "insert_yield_ratio",
+    "head_yield_ratio",
+    "press_force_n",
+    "hold_force_n",
+    "grip_lost_c",
+)
+"""Figures of the fit, for the end of the sheet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Because:
+    """A figure behind the plan, and the marks of its footnotes."""
+
+    what: str
+    text: str
+    marks: str
+
+
+class SheetSeat:
+    """One seat of the sheet; `number` is its place in tables and map."""
+
+    def __init__(self, number: int, plan: SeatPlan, setting: int | None, notes: Footnotes) -> None:
+        self.number, self.plan, self.setting = number, plan, setting
+        self.line: HeadLine = line(plan)
+        self._notes = notes
+
+    @property
+    def label(self) -> str:
+        return self.plan.label
+
+    @property
+    def position(self) -> str:
+        return "inlet" if self.line.position == "intake" else "exhaust"
+
+    @property
+    def ring(self) -> str:
+        """Outside x inside x height, mm."""
+        return " × ".join(f"{size:.2f}" for size in self._sizes())
+
+    @property
+    def ring_inch(self) -> str:
+        return " × ".join(f"{size / INCH:.4f}" for size in self._sizes())
+
+    def _sizes(self) -> list[float]:
+        sizes = (self.line.ring_outer_mm, self.line.ring_inner_mm, self.line.ring_height_mm)
+        return [size for size in sizes if size is not None]
+
+    @property
+    def press(self) -> str:
+        """Middle of the press: what a measured ring less its bore should come to, mm."""
+        low, high = self.line.press_least_mm, self.line.press_greatest_mm
+        return "" if low is None or high is None else f"{(low + high) / 2:.3f}"
+
+    @property
+    def limits_inch(self) -> str:
+        """The bore's limits in inches, rounded inward as far as four places go."""
+        low, high = self.line.bore_least_mm, self.line.bore_most_mm
+        return "" if low is None or high is None else f"{low / INCH:.4f} to {high / INCH:.4f} in"
+
+    @property
+    def found(self) -> str:
+        """Readings as found: smallest to largest."""
+        return f"{self.smallest:.3f} to {self.largest:.3f}"
+
+    @property
+    def smallest(self) -> float:
+        return self.plan.sizes.measured.smallest_mm
+
+    @property
+    def largest(self) -> float:
+        return self.plan.sizes.measured.largest_mm
+
+    @property
+    def temperatures(self) -> str:
+        """What the ring is chilled in and to."""
+        if self.line.head_c is None:
+            return ""
+        if self.line.ring_c is None:
+            return "as it is"
+        return f"{(self.line.chill or '').replace('-', ' ')}, {self.line.ring_c} °C"
+
+    @property
+    def soaks(self) -> Iterator[str]:
+        """How long ring and head stay where they are, for the pair advised."""
+        shrink = self.plan.shrink
+        if shrink is None or shrink.chosen is None:
+            return
+        for soak in shrink.insert_soak:
+            if soak.medium == shrink.chosen.chill:
+                yield f"ring, {soak.medium.replace('-', ' ')}: {soak.text}"
+        if shrink.chosen.head_temperature_c > 30:
+            yield f"head: {shrink.head_soak.text}"
+
+    @property
+    def feeds(self) -> str:
+        """Feed for 1 mm of diameter at each crossing."""
+        cut = self.plan.cut
+        return "" if cut is None else ", ".join(f"{k} {v:.3f}" for k, v in cut.feed_per_mm.items())
+
+    @property
+    def drawing(self) -> str:
+        return section(self.plan)
+
+    @property
+    def why(self) -> Iterator[Because]:
+        """The figures behind the plan, stress last of all."""
+        sizes, press = self.plan.sizes, self.plan.interference
+        if self.plan.chosen:
+            low, high = self.plan.chosen.interference_min_mm, self.plan.chosen.interference_max_mm
+            text = f"{low:.3f} to {high:.3f} mm wanted; {sizes.rule}"
+            yield Because("press", text, self._notes.mark(self.plan.chosen.sources))
+        if press is not None and press.decided_by:
+            yield Because("ranges that decided", "", self._notes.mark(press.decided_by))
+        for reason in sizes.as_found_why:
+            yield Because("as found" if sizes.as_found else "not as found", reason, "")
+        for field in STRESS if self.plan.fit else ():
+            value = getattr(self.plan.fit, field)
+            if value is not None:
+                text = layout.cell(field, value)
+                yield Because(said(field), text, self._notes.mark(value.sources))
+
+    @property
+    def unknown(self) -> Iterator[str]:
+        """What the plan could not say."""
+        for name, why in self.plan.unknown.items():
+            yield f"{said(name.rpartition('.')[2])}: {' '.join(why.split())}"
