@@ -87,6 +87,11 @@ class _Page:
         if entry.kind == "record":
             parts = [part for part in self.record(value, entry.path) if part]
             return f"{title}\n" + "\n\n".join(parts)
+        if entry.kind == "records":
+            named = [(name, self.record(each, type(each).__name__)) for name, each in value.items()]
+            return "\n\n".join(
+                f"{title}: {name}\n" + "\n\n".join(filter(None, parts)) for name, parts in named
+            )
         if entry.kind == "pairs":
             return f"{title}\n" + table.columns([[said(k), cell(k, v)] for k, v in value.items()])
         if entry.kind == "prose":

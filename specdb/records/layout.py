@@ -32,7 +32,7 @@ APART = (
 )
 """Fields every answer has, each in a place of its own."""
 
-Kind = Literal["words", "figure", "record", "pairs", "prose", "bench", "table"]
+Kind = Literal["words", "figure", "record", "records", "pairs", "prose", "bench", "table"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +40,8 @@ class Entry:
     """One field of a record as a face shows it.
 
     `words`: a line of text. `figure`: a number with its unit, perhaps a band. `record`: a section
-    of its own. `pairs`: a mapping. `prose`: sentences. `bench`: lines to work from. `table`: rows
-    of records. `path` is what `SHOWN` calls a record in this place.
+    of its own. `records`: sections by name. `pairs`: a mapping. `prose`: sentences. `bench`: lines
+    to work from. `table`: rows of records. `path` is what `SHOWN` calls a record in this place.
     """
 
     field: str
@@ -154,7 +154,8 @@ def _kind(field: str, value: Any) -> Kind:
     if isinstance(value, BaseModel):
         return "record"
     if isinstance(value, Mapping):
-        return "pairs"
+        named = any(isinstance(each, BaseModel) for each in value.values())
+        return "records" if named else "pairs"
     if _is_prose(value):
         return "prose"
     if holds_records(value):

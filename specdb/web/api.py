@@ -1,13 +1,12 @@
 """The JSON API: a question's answer under its own name, the same bytes as `--json` prints.
 
 `GET /api/v1/QUESTION` takes the argument names of the Python face; a list is a repeated parameter.
-A question whose request holds records of its own takes them as JSON by POST.
+A question about a whole table takes it by POST, as JSON or as CSV.
 """
 
 from __future__ import annotations
 
 import asyncio
-import json
 from collections.abc import Awaitable, Callable
 from typing import Any
 
@@ -15,8 +14,8 @@ from datasette.utils.asgi import Request, Response
 
 from specdb.answers.ask import to_json
 from specdb.answers.registry import QUESTIONS, Question
-from specdb.errors import BadRequest, SpecdbError
-from specdb.web import asked, openapi, problems
+from specdb.errors import SpecdbError
+from specdb.web import asked, openapi, problems, tables
 from specdb.web.held import Held, canonical
 
 SHARED = "public, max-age=300"
@@ -55,17 +54,18 @@ async def _answer(held: Held, request: Request) -> Response:
 
 
 def methods(question: Question) -> tuple[str, ...]:
-    """What a question's address takes: a request with records inside comes as a body."""
-    return ("POST",) if openapi.holds_records(question) else ("GET", "HEAD")
+    """What a question's address takes: a table comes as a body."""
+    return ("POST",) if openapi.takes_table(question) else ("GET", "HEAD")
 
 
 async def _got(held: Held, question: Question, request: Request) -> Response:
     given = asked.read(question, request.query_string)
     db = held.database(given.release)
     key = (question.name, canonical(given.arguments))
-    tag = held.tag(db, *key)
+    stock = held.stock(db, question)
+    tag = held.tag(db, stock, *key)
     if matches(request, tag):
-        return unchanged(tag, db.release, held.stock_digest(db))
+        return unchanged(tag, stock)
 
     def make() -> bytes:
         return body(db.ask(question.name, **given.arguments))
@@ -74,21 +74,18 @@ async def _got(held: Held, question: Question, request: Request) -> Response:
         return held.answer((given.release, *key), tag, make)
 
     text = whole() if question.name in QUICK else await asyncio.to_thread(whole)
-    return finished(text, tag, held.stock_digest(db))
+    return finished(text, tag, stock)
 
 
 async def _posted(held: Held, question: Question, request: Request) -> Response:
-    apart = dict(asked.pairs(request.query_string))
-    unknown = sorted(set(apart) - {"release"})
-    if unknown:
-        raise BadRequest(
-            f"{unknown[0][:80]}: a POST takes only 'release' in its address.", field=unknown[0]
-        )
-    arguments = _body_arguments(request, await request.post_body())
-    db = held.database(apart.get("release") or None)
+    given = asked.read(question, request.query_string)
+    content = await request.post_body()
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    arguments = {**given.arguments, **tables.arguments(question, kind, content)}
+    db = held.database(given.release)
 
     def make() -> bytes:
-        return body(db.ask(question.name, **arguments))
+        return body(tables.ask(db, question, arguments))
 
     text = await asyncio.to_thread(make)
     return Response(
@@ -96,34 +93,6 @@ async def _posted(held: Held, question: Question, request: Request) -> Response:
         headers={**problems.CORS, "Cache-Control": "no-store"},
         content_type="application/json; charset=utf-8",
     )
-
-
-def _body_arguments(request: Request, text: bytes) -> dict[str, Any]:
-    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
-    if kind == "text/csv":
-        return {"table": decoded(text)}
-    try:
-        found = json.loads(decoded(text), parse_constant=_no_constant)
-    except (ValueError, RecursionError) as error:
-        raise BadRequest(
-            f"the body is not JSON: {str(error)[:120]}.",
-            hint="Accepted: an object of arguments as application/json.",
-        ) from None
-    if not isinstance(found, dict):
-        raise BadRequest("the body is not an object of arguments.", hint="Accepted: {...}.")
-    return found
-
-
-def _no_constant(word: str) -> Any:
-    raise ValueError(f"{word} is no JSON number")
-
-
-def decoded(text: bytes) -> str:
-    """A body as text; raises BadRequest where it is not UTF-8."""
-    try:
-        return text.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise BadRequest("the body is not UTF-8.") from None
 
 
 def body(result: Any) -> bytes:
@@ -137,9 +106,9 @@ async def _described(held: Held, request: Request) -> Response:
     if request.method not in ("GET", "HEAD"):
         return refused(request, ("GET", "HEAD"))
     db = held.database()
-    tag = held.tag(db, "openapi")
+    tag = held.tag(db, "", "openapi")
     if matches(request, tag):
-        return unchanged(tag, db.release, "")
+        return unchanged(tag, "")
     text = await asyncio.to_thread(lambda: held.answer("openapi", tag, openapi.text))
     return finished(text, tag, "")
 
@@ -153,7 +122,7 @@ def finished(
     return Response(text, headers=headers, content_type=kind)
 
 
-def unchanged(tag: str, release: str, stock: str) -> Response:
+def unchanged(tag: str, stock: str) -> Response:
     """What the asker has already still holds."""
     headers = {**problems.CORS, "ETag": tag, "Cache-Control": OWN if stock else SHARED}
     return Response("", status=304, headers=headers)

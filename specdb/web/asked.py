@@ -15,7 +15,9 @@ from specdb.errors import BadRequest, UnknownName
 MOST = 200
 """Parameters an address may carry."""
 LONGEST = 2000
-"""Characters a value may have."""
+"""Characters a value may have that is no table."""
+TABLE = "readings"
+"""The argument that holds a table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,7 @@ def pairs(query: str) -> list[tuple[str, str]]:
             "the address carries too many parameters.", hint=f"Accepted: at most {MOST}."
         ) from None
     for name, value in found:
-        if len(value) > LONGEST:
+        if len(value) > LONGEST and name != TABLE:
             raise BadRequest(
                 f"{name[:40]}: a value of {len(value)} characters is not read.",
                 hint=f"Accepted: at most {LONGEST} characters.",
@@ -87,7 +89,7 @@ def plain(query: str) -> dict[str, list[str]]:
     except ValueError:
         return {}
     for name, value in found:
-        said.setdefault(name, []).append(value[:LONGEST])
+        said.setdefault(name, []).append(value if name == TABLE else value[:LONGEST])
     return said
 
 

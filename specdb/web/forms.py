@@ -54,7 +54,7 @@ class Field:
     label: str
     about: str
     kind: str
-    """text, readings, select or switch."""
+    """text, readings, select, switch or table."""
     needed: bool
     values: tuple[str, ...]
     groups: tuple[tuple[str, tuple[Choice, ...]], ...]
@@ -121,6 +121,8 @@ def _field(name: str, info: FieldInfo, db: Database, given: list[str], error: st
         kind, known = "switch", (Choice("true", "yes", ""), Choice("false", "no", ""))
     elif known and not many:
         kind = "select"
+    elif name == asked.TABLE:
+        kind = "table"
     else:
         kind = "readings" if many else "text"
     values = tuple(given) or _default(info, kind)
@@ -132,7 +134,7 @@ def _field(name: str, info: FieldInfo, db: Database, given: list[str], error: st
         needed=info.is_required(),
         values=_padded(values) if kind == "readings" else (values[:1] or ("",)),
         groups=_groups(known, values if kind == "select" else ()),
-        hint=_example(info),
+        hint="" if kind in ("select", "switch") else _example(info),
         error=error,
     )
 

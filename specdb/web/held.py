@@ -7,8 +7,10 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from typing import Any, Generic, TypeVar
+from weakref import WeakKeyDictionary
 
 import specdb
+from specdb.answers.registry import Question
 from specdb.database import Database
 from specdb.database import open as open_database
 
@@ -61,6 +63,7 @@ class Held:
         self._stock = stock
         self._lock = threading.Lock()
         self._databases: dict[str | None, Database] = {}
+        self._digests: WeakKeyDictionary[Database, str] = WeakKeyDictionary()
         self.answers: Kept[tuple[str, bytes]] = Kept(ANSWERS)
 
     def database(self, release: str | None = None) -> Database:
@@ -84,13 +87,18 @@ class Held:
         given: dict[str, Any] = {"stock": self._stock} if self._stock else {}
         return open_database(self._where, release=release, **given)
 
-    def tag(self, db: Database, *parts: object) -> str:
+    def tag(self, db: Database, stock: str, *parts: object) -> str:
         """A strong entity tag over release, data, code, stock and the question `parts`."""
-        return _tag(db.release, db.digest, specdb.__version__, self.stock_digest(db), *parts)
+        return _tag(db.release, self._digest(db), specdb.__version__, stock, *parts)
 
-    def stock_digest(self, db: Database) -> str:
-        """The digest of the stock searched, or an empty text where there is none."""
-        return str(getattr(db, "stock_digest", "") or "")
+    def _digest(self, db: Database) -> str:
+        if db not in self._digests:
+            self._digests[db] = db.digest
+        return self._digests[db]
+
+    def stock(self, db: Database, question: Question) -> str:
+        """What the stock holds now, where a question searches it; empty where it searches none."""
+        return f"stock {db.stock_digest}" if question.searches and db.has_stock else ""
 
     def answer(self, key: object, tag: str, make: Callable[[], bytes]) -> bytes:
         """The finished bytes of an answer: kept ones while their tag still holds."""

@@ -53,16 +53,9 @@ def document() -> dict[str, Any]:
     }
 
 
-def holds_records(question: Question) -> bool:
-    """Whether a request holds records of its own, which no query string carries."""
-    from pydantic import BaseModel
-
-    def record(annotation: Any) -> bool:
-        inner = getattr(annotation, "__args__", ())
-        own = isinstance(annotation, type) and issubclass(annotation, BaseModel)
-        return own or any(record(each) for each in inner)
-
-    return any(record(each.annotation) for each in question.request_type().model_fields.values())
+def takes_table(question: Question) -> bool:
+    """Whether a question is about a whole table, which comes as a body."""
+    return asked.TABLE in question.request_type().model_fields
 
 
 def _path(question: Question, schemas: dict[str, Any]) -> dict[str, Any]:
@@ -74,17 +67,36 @@ def _path(question: Question, schemas: dict[str, Any]) -> dict[str, Any]:
         "summary": question.summary,
         "responses": {"200": _answered(name), **_refusals()},
     }
-    if holds_records(question):
-        operation["parameters"] = [_RELEASE]
-        operation["requestBody"] = {
-            "required": True,
-            "content": {"application/json": {"schema": request, "example": question.example}},
-        }
+    if takes_table(question):
+        parameters = _parameters(question, request)
+        operation["parameters"] = [
+            *({**each, "required": False} for each in parameters if each["name"] != asked.TABLE),
+            _RELEASE,
+        ]
+        operation["requestBody"] = _posted(question, request)
         operation["responses"]["413"] = {"$ref": "#/components/responses/413"}
         return {"post": operation}
     operation["parameters"] = [*_parameters(question, request), _RELEASE]
     operation["responses"]["304"] = {"description": "What `If-None-Match` names still holds."}
     return {"get": operation}
+
+
+def _posted(question: Question, request: dict[str, Any]) -> dict[str, Any]:
+    seat = QUESTIONS["seat"].request_type().model_json_schema(mode="validation")
+    rows = {"type": "array", "items": {"type": "object"}, "minItems": 1}
+    rows["description"] = "A seat each, with the arguments of `seat`: " + ", ".join(
+        seat["properties"]
+    )
+    said = request["properties"][asked.TABLE]
+    either = {"description": said.get("description", ""), "anyOf": [{"type": "string"}, rows]}
+    body = {**request, "properties": {**request["properties"], asked.TABLE: either}}
+    return {
+        "required": True,
+        "content": {
+            "application/json": {"schema": body, "example": question.example},
+            "text/csv": {"schema": {"type": "string"}, "example": question.example[asked.TABLE]},
+        },
+    }
 
 
 def _parameters(question: Question, request: dict[str, Any]) -> list[dict[str, Any]]:

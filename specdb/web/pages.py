@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import unquote, urlencode
 
-from datasette.utils.asgi import NotFound, Request, Response
+from datasette.utils.asgi import Request, Response
 
 from specdb.answers.registry import QUESTIONS, Question
 from specdb.database import Database
 from specdb.errors import Misuse, SpecdbError
 from specdb.records.answer import Answer
 from specdb.web import api as program
-from specdb.web import asked, forms, openapi, problems, shown, sql
+from specdb.web import asked, forms, openapi, problems, shown, sql, tables
 from specdb.web.held import Held
 from specdb.web.pictures import Picture, pictures
 
@@ -47,17 +47,23 @@ async def home(datasette: Any, held: Held, request: Request) -> Response:
 
 
 def _asked_by_form() -> list[Question]:
-    return [each for each in QUESTIONS.values() if not openapi.holds_records(each)]
+    return [each for each in QUESTIONS.values() if not openapi.takes_table(each)]
 
 
 async def question(datasette: Any, held: Held, request: Request) -> Response:
     """One page a question: the form, and the answer to what the address asks."""
     found = QUESTIONS[request.url_vars["name"]]
-    if openapi.holds_records(found):
-        raise NotFound("this question is asked by program only")
-    if request.method == "POST":
+    if request.method != "POST":
+        return await _answered(datasette, held, request, found, {})
+    if not openapi.takes_table(found):
         return Response.text("Only GET is answered here.\n", 405, {"Allow": "GET, HEAD"})
-    return await _answered(datasette, held, request, found, {})
+    kind = request.headers.get("content-type", "")
+    try:
+        query = tables.form(kind, await request.post_body())
+    except SpecdbError as error:
+        return await _shown(datasette, held, request, found, Told({}, error=error), "")
+    told = await asyncio.to_thread(_tell, held, found, query)
+    return await _shown(datasette, held, request, found, told, query)
 
 
 async def material(datasette: Any, held: Held, request: Request) -> Response:
@@ -78,10 +84,18 @@ async def _answered(
     said = asked.plain(request.query_string)
     query = urlencode([*preset.items(), *((k, v) for k, vs in said.items() for v in vs)])
     told = await asyncio.to_thread(_tell, held, found, query)
+    return await _shown(datasette, held, request, found, told, query)
+
+
+async def _shown(
+    datasette: Any, held: Held, request: Request, found: Question, told: Told, query: str
+) -> Response:
+    """The page of a question: what came of it, and the form filled again."""
     db = _database(held, told)
-    tag = held.tag(db, "page", found.name, query)
-    if told.error is None and program.matches(request, tag):
-        return program.unchanged(tag, db.release, held.stock_digest(db))
+    stock = held.stock(db, found)
+    tag = held.tag(db, stock, "page", found.name, query)
+    if told.error is None and request.method != "POST" and program.matches(request, tag):
+        return program.unchanged(tag, stock)
     error = told.error
     form = forms.form(
         found,
@@ -107,10 +121,11 @@ async def _answered(
         release=told.asked.release,
         more=_again(told, all="1"),
         less=_again(told),
-        json=f"/api/v1/{found.name}?{_query(told)}",
+        json="" if openapi.takes_table(found) else f"/api/v1/{found.name}?{_query(told)}",
+        posted=openapi.takes_table(found),
     )
-    if error is None:
-        shared = program.OWN if held.stock_digest(db) else program.SHARED
+    if error is None and request.method != "POST":
+        shared = program.OWN if stock else program.SHARED
         response.headers |= {"ETag": tag, "Cache-Control": shared}
     return response
 
@@ -166,6 +181,30 @@ async def search(datasette: Any, held: Held, request: Request) -> Response:
     return await _render(datasette, held, request, "search.html", text=text, hits=hits)
 
 
+async def releases(datasette: Any, held: Held, request: Request) -> Response:
+    """The data releases, and what came and went between two of them."""
+    said = asked.plain(request.query_string)
+    before, after = (said.get(name, [""])[0] for name in ("from", "to"))
+    db, error, found = held.database(), None, None
+    try:
+        found = await asyncio.to_thread(db.diff, before, after) if before and after else None
+    except SpecdbError as refused:
+        error = refused
+    known = [*db.releases(), {"version": db.release}] if db.release == "next" else db.releases()
+    return await _render(
+        datasette,
+        held,
+        request,
+        "releases.html",
+        status=problems.status_of(error) if error else 200,
+        known=known,
+        before=before,
+        after=after,
+        diff=found,
+        error=error,
+    )
+
+
 async def api(datasette: Any, held: Held, request: Request) -> Response:
     """The API for people: a line to copy for each question, and what is stable."""
     here = f"{request.scheme}://{request.host}"
@@ -174,7 +213,7 @@ async def api(datasette: Any, held: Held, request: Request) -> Response:
             "question": each,
             "query": urlencode(each.example, doseq=True),
             "keywords": ", ".join(f"{k}={v!r}" for k, v in each.example.items()),
-            "posted": openapi.holds_records(each),
+            "posted": openapi.takes_table(each),
         }
         for each in QUESTIONS.values()
     ]

@@ -32,6 +32,7 @@ def routes(datasette: Any) -> list[tuple[str, Callable[..., Any]]]:
         (r"^/api/.*$", _program(_no_such_path)),
         (r"^/api$", _page(pages.api)),
         (r"^/search$", _page(pages.search)),
+        (r"^/releases$", _page(pages.releases)),
         (rf"^/(?P<name>{names})$", _page(pages.question)),
         (r"^/material/(?P<key>[^/]+)$", _page(pages.material)),
         (r"^/source/(?P<key>[^/]+)$", _page(pages.source)),

@@ -171,6 +171,12 @@ class _Laid:
         title, value = entry.title, entry.value
         if entry.kind == "record":
             return Block("section", title, blocks=tuple(self.record(value, entry.path)))
+        if entry.kind == "records":
+            named = [
+                Block("section", name, blocks=tuple(self.record(each, type(each).__name__)))
+                for name, each in value.items()
+            ]
+            return Block("section", title, blocks=tuple(named))
         if entry.kind == "pairs":
             lines = tuple(Figure(said(k), self._pair(entry.field, k, v)) for k, v in value.items())
             return Block("lines", title, lines=lines)
@@ -210,6 +216,8 @@ class _Laid:
             marks = tuple(self._notes.numbers(value.sources))
         href = self._href(field)
         text = cell(field, value)
+        if field == "property":
+            text = text.replace("_", " ")
         return Cell(text, layout.inch(value, field), href(text) if href and value else "", marks)
 
 

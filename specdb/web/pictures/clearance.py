@@ -62,6 +62,8 @@ def _lines(pairs: tuple[ShrinkPair, ...]) -> list[list[ShrinkPair]]:
     for minus, chill in chills:
         if not kept or minus - kept[-1][0] >= APART:
             kept.append((minus, chill))
+        elif len(chill) < len(kept[-1][1]) and kept[-1][1] != "none":
+            kept[-1] = (minus, chill)  # the plain medium rather than one mixed from it
     return [
         sorted(
             (pair for pair in pairs if pair.chill == chill),

@@ -1,0 +1,95 @@
+"""A whole table as a question: JSON, CSV, or a form with a pasted table or a file.
+
+What is sent is read in memory and never written.
+"""
+
+from __future__ import annotations
+
+import json
+from email import message_from_bytes, policy
+from typing import Any
+from urllib.parse import urlencode
+
+from specdb.answers.ask import request_of
+from specdb.answers.registry import QUESTIONS, Question
+from specdb.database import Database
+from specdb.errors import BadRequest, SpecdbError
+from specdb.web.asked import TABLE
+
+CSV = ("text/csv", "text/plain", "text/tab-separated-values")
+
+
+def arguments(question: Question, kind: str, content: bytes) -> dict[str, Any]:
+    """The arguments in a body: an object of JSON, or the table itself as CSV.
+
+    Raises BadRequest for what is neither.
+    """
+    if kind in CSV:
+        return {TABLE: decoded(content)}
+    if kind not in ("application/json", ""):
+        raise BadRequest(
+            f"a body of {kind[:60]!r} is not read.", hint="Accepted: application/json, text/csv."
+        )
+    try:
+        found = json.loads(decoded(content), parse_constant=_no_constant)
+    except (ValueError, RecursionError) as error:
+        raise BadRequest(
+            f"the body is not JSON: {str(error)[:120]}.",
+            hint="Accepted: an object of arguments as application/json.",
+        ) from None
+    if not isinstance(found, dict):
+        raise BadRequest("the body is not an object of arguments.", hint="Accepted: {...}.")
+    return found
+
+
+def ask(db: Database, question: Question, given: dict[str, Any]) -> Any:
+    """The answer; a table given as a list of objects is planned as such, a seat each."""
+    seats = given.get(TABLE)
+    if not isinstance(seats, list):
+        return db.ask(question.name, **given)
+    common = {name: value for name, value in given.items() if name != TABLE}
+    request_of(question, {**common, TABLE: ""})
+    return db.head([_seat(at, each, common) for at, each in enumerate(seats, start=1)])
+
+
+def _seat(at: int, row: Any, common: dict[str, Any]) -> Any:
+    if not isinstance(row, dict):
+        raise BadRequest(f"seat {at} is not an object of readings.", field=TABLE)
+    try:
+        return request_of(QUESTIONS["seat"], {**common, **row})
+    except SpecdbError as error:
+        raise BadRequest(f"seat {at}: {error.message}", hint=error.hint, field=TABLE) from None
+
+
+def form(kind: str, content: bytes) -> str:
+    """The query string of a form that was posted; an uploaded file stands for the pasted table.
+
+    Raises BadRequest for what is no form.
+    """
+    if kind.partition(";")[0].strip().lower() == "application/x-www-form-urlencoded":
+        return decoded(content)
+    if not kind.lower().startswith("multipart/form-data"):
+        raise BadRequest("the body is no form.", hint="Use the form of this page.")
+    head = f"Content-Type: {kind}\r\n\r\n".encode("latin-1", "replace")
+    whole = message_from_bytes(head + content, policy=policy.HTTP)
+    said: dict[str, list[str]] = {}
+    for part in whole.iter_parts() if whole.is_multipart() else ():
+        name = part.get_param("name", header="content-disposition")
+        body = part.get_payload(decode=True)
+        if isinstance(name, str) and isinstance(body, bytes) and body.strip():
+            said.setdefault("file" if part.get_filename() else name, []).append(decoded(body))
+    if "file" in said:
+        said[TABLE] = said.pop("file")
+    return urlencode(said, doseq=True)
+
+
+def decoded(content: bytes) -> str:
+    """A body as text; raises BadRequest where it is not UTF-8."""
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise BadRequest("what was sent is not UTF-8.", hint="Save the table as UTF-8.") from None
+
+
+def _no_constant(word: str) -> Any:
+    raise ValueError(f"{word} is no JSON number")
