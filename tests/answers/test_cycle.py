@@ -129,9 +129,11 @@ def test_a_margin_is_where_the_same_lead_of_the_ring_lets_go(db: Database) -> No
 
 def test_a_head_nobody_measured_has_no_deciding_state(db: Database) -> None:
     found = fit(db, STRONG_RING, head="steel")
-    if not found.running:
-        assert found.deciding_state is None
-        assert "running" in found.unknown["deciding_state"]
+    assert found.running == found.cycle == ()
+    assert found.deciding_state is None
+    assert "no running state" in found.unknown["deciding_state"]
+    assert "give a cycle" in found.unknown["cycle"]
+    assert len(fit(db, STRONG_RING, head="steel", cycle=["200/150"]).cycle) == 3
 
 
 # -- the chance of lying outside the range
