@@ -13,7 +13,7 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -60,11 +60,10 @@ def publish(
     leaves every file as it was.
     """
     folder = data_dir or _checkout()
-    bad = check(folder)
+    tables, bad = read_tables(folder)
     if bad:
         raise BadData(bad)
-    tables, _ = read_tables(folder)
-    drafts = sum(one.cell("release") == DRAFT for placed in tables.values() for one in placed)
+    drafts = _drafts(tables)
     if not drafts:
         raise NotKnown(
             "there is nothing to publish: no row is a draft.",
@@ -72,10 +71,14 @@ def publish(
         )
     day = _day(date, tables)
     number = _version(version, day, tables)
-    files = {path: _released(path, tables, number) for path in _drafted(folder, tables)}
+    said = _said(summary)
+    bad = check(folder)
+    if bad:
+        raise BadData(bad)
+    files = {path: _released(path, tables, number) for path in _files(folder, drafts)}
     with tempfile.TemporaryDirectory(prefix="specdb-publish-") as name:
         aside = Path(name) / "data"
-        made = _prepare(folder, aside, files, number, day, _said(summary), drafts)
+        made = _prepare(folder, aside, files, number, day, said, sum(drafts.values()))
         _replace(aside, folder, [*(path.name for path in files), *_RECORDS])
     return made
 
@@ -139,12 +142,18 @@ def _version(given: str | None, day: datetime.date, tables: Tables) -> str:
     raise BadRequest(f"version: {given!r} {why}.", hint=f"Accepted: {free}.", field="version")
 
 
-def _drafted(folder: Path, tables: Tables) -> list[Path]:
-    return [
-        folder / f"{table}.csv"
+def _drafts(tables: Tables) -> dict[str, int]:
+    """Table -> how many of its rows are drafts, of those that have any."""
+    counts = {
+        table: sum(one.cell("release") == DRAFT for one in placed)
         for table, placed in tables.items()
-        if any(one.cell("release") == DRAFT for one in placed)
-    ]
+        if table != "releases"
+    }
+    return {table: count for table, count in counts.items() if count}
+
+
+def _files(folder: Path, tables: Iterable[str]) -> list[Path]:
+    return [folder / f"{table}.csv" for table in tables]
 
 
 def _released(path: Path, tables: Tables, version: str) -> str:

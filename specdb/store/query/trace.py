@@ -6,10 +6,10 @@ from typing import Any, NamedTuple
 
 from specdb.store.asof import Reader
 
-TABLES = ("sources", "vocabulary", "withdrawals")
+TABLES = ("sources", "vocabulary", "withdrawals", "release_tables")
 """Tables whose rows are no facts, so that `facts` does not say where they are."""
-_TABLE_OF = "SELECT f.table_name FROM facts AS f WHERE f.id = :id"
-_COLUMNS = "SELECT * FROM {table} AS t WHERE t.id = :id"
+_TABLE_OF = "SELECT f.table_name FROM facts AS f WHERE f.id = :id AND f.since <= :ordinal"
+_COLUMNS = "SELECT * FROM {table} AS t WHERE t.id = :id AND t.since <= :ordinal"
 _WITHDRAWAL = """
 SELECT w.id, w.withdrawn, w.reason, w.replacement, w.release
 FROM withdrawals AS w
@@ -53,7 +53,9 @@ _COMPUTED = "SELECT * FROM {table} AS t WHERE t.id = :id AND t.as_of = :ordinal"
 COMPUTED = ("recommended_ranges", "insert_sizes", "guide_sizes")
 """Tables the build computes whose rows have an id."""
 _IDS_LIKE = """
-SELECT f.id FROM facts AS f WHERE f.id >= :start AND f.id < :stop ORDER BY f.id
+SELECT f.id FROM facts AS f
+WHERE f.id >= :start AND f.id < :stop AND f.since <= :ordinal
+ORDER BY f.id
 """
 
 
@@ -65,7 +67,10 @@ class Traced(NamedTuple):
 
 
 def by_id(reader: Reader, row: str) -> Traced | None:
-    """The row of that id in whatever table holds it, or None."""
+    """The row of that id in whatever table holds it, or None; one that came later is not there yet.
+
+    What was withdrawn is still found.
+    """
     found = reader.one(_TABLE_OF, id=row)
     for table in (found["table_name"],) if found else TABLES:
         whole = reader.one(_COLUMNS.format(table=table), id=row)
