@@ -8,14 +8,14 @@ from typing import NamedTuple
 
 from specdb.answers import grip, hot_states
 from specdb.answers.hot_states import Heat
-from specdb.answers.joint import Joint
+from specdb.answers.joint import ROOM_C, Joint
 from specdb.answers.metals import Metal, Pair
 from specdb.answers.press import Hub, Part, Press, figures
 from specdb.errors import OutOfRange
 from specdb.estimate import Estimate
 from specdb.records.fit import RunningState
 
-COLDER_K = 250.0
+COLDER_K = 150.0
 """How far below a state the search for where it lets go begins."""
 
 
@@ -33,11 +33,12 @@ class States(NamedTuple):
 
 def states(metals: Pair, joint: Joint, press: Press, hub: Hub, known: hot_states.Known) -> States:
     """Ring ahead, full load, working and overheated head evenly soaked, as far as rows go."""
+    let_go = _LetGo(metals, joint, press)
     heats = list(hot_states.running(known))
     made, beyond = [], []
     for heat in heats:
         try:
-            made.append(_state(metals, joint, press, hub, heat))
+            made.append(_state(metals, press, hub, heat, let_go))
         except OutOfRange as refused:
             beyond.append(f"{heat.state}: {refused.message}")
     unknown = {}
@@ -48,17 +49,15 @@ def states(metals: Pair, joint: Joint, press: Press, hub: Hub, known: hot_states
     return States(tuple(made), unknown)
 
 
-def _state(metals: Pair, joint: Joint, press: Press, hub: Hub, heat: Heat) -> RunningState:
+def _state(metals: Pair, press: Press, hub: Hub, heat: Heat, let_go: _LetGo) -> RunningState:
     hot = dataclasses.replace(
         press, insert=_part(metals.insert, heat.ring), head=_part(metals.head, heat.head)
     )
     found = figures(hot, hub)
-    let_go = _let_go(metals, joint, press, heat)
-    margin = None
-    if let_go is not None:
-        at = heat.head.value
-        rows = (*let_go.sources, *heat.rows)
-        margin = Estimate(let_go.value - at, let_go.low - at, let_go.high - at, "K", rows)
+    margin, end = None, let_go.at(heat)
+    if end is not None:
+        at, rows = heat.head.value, (*end.sources, *heat.rows)
+        margin = Estimate(end.value - at, end.low - at, end.high - at, "K", rows)
     return RunningState(
         state=heat.state,
         head_temperature_c=heat.head.value,
@@ -95,15 +94,30 @@ def _part(metal: Metal, at: Estimate) -> Part:
     return dataclasses.replace(part, strain=wide)
 
 
-def _let_go(metals: Pair, joint: Joint, press: Press, heat: Heat) -> Estimate | None:
-    """The head temperature at which the fit lets go, the ring as far ahead of it as here."""
-    ahead = heat.ring.value - heat.head.value
-    curves = (metals.insert.material.curve(), metals.head.material.curve())
-    end = min(curves[0].end_c - ahead, curves[1].end_c)
-    start = max(curves[0].start_c - ahead, curves[1].start_c, heat.head.value - COLDER_K)
-    along = grip.path(metals.insert.strain, metals.head.strain, end, ahead_k=ahead, start_c=start)
-    left = press_left(joint, press)
-    return grip.lost(along, left, joint.insert_diameter.value, joint.bore.value).lost_c
+class _LetGo:
+    """Where the fit lets go as ring and head warm alike, found once for each lead of the ring."""
+
+    def __init__(self, metals: Pair, joint: Joint, press: Press) -> None:
+        self._insert, self._head = metals.insert, metals.head
+        self._left = press_left(joint, press)
+        self._sizes = (joint.insert_diameter.value, joint.bore.value)
+        self._found: dict[float, Estimate | None] = {}
+
+    def at(self, heat: Heat) -> Estimate | None:
+        """The head temperature at which it does, the ring as far ahead of it as here."""
+        ahead = heat.ring.value - heat.head.value
+        if ahead not in self._found:
+            self._found[ahead] = self._search(heat, ahead)
+        return self._found[ahead]
+
+    def _search(self, heat: Heat, ahead: float) -> Estimate | None:
+        insert, head = self._insert.material.curve(), self._head.material.curve()
+        start, end = ROOM_C, min(insert.end_c - ahead, head.end_c)
+        if ahead:
+            colder = heat.head.value - COLDER_K
+            start = max(insert.start_c - ahead, head.start_c, colder)
+        along = grip.path(self._insert.strain, self._head.strain, end, ahead_k=ahead, start_c=start)
+        return grip.lost(along, self._left, *self._sizes).lost_c
 
 
 def press_left(joint: Joint, press: Press) -> Estimate:
