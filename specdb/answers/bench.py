@@ -15,7 +15,7 @@ from specdb.records.fit import FitResult
 from specdb.records.removal import RemovalResult
 from specdb.records.seat import BenchLine, BoringSetting, SeatReadings
 from specdb.records.shrink import ShrinkResult
-from specdb.records.sizes import Candidate, SizesResult
+from specdb.records.sizes import GENERIC, Candidate, SizesResult
 
 INCH = 25.4
 
@@ -98,9 +98,10 @@ def _ring(request: SeatReadings, chosen: Candidate) -> str:
     sizes = (chosen.outer_mm, chosen.inner_mm, chosen.height_mm)
     metric = " x ".join(f"{size:.2f}" for size in sizes)
     inch = " x ".join(f"{size / INCH:.4f}" for size in sizes)
+    place = f"part {chosen.size} of the list {chosen.origin}"
     return (
-        f"{metric} mm outside, inside, height ({inch} in), {request.insert}, {chosen.origin}. "
-        "Measure this ring: ____"
+        f"{metric} mm outside, inside, height ({inch} in), {request.insert}, "
+        f"{chosen.origin if chosen.origin == GENERIC else place}. Measure this ring: ____"
     )
 
 

@@ -58,7 +58,7 @@ def conclude(
     cautions, rows and lists become its own.
     """
     parts = tuple(parts)
-    stock = _one_stock(fields.pop("stock", {}), *(part.stock for part in parts))
+    stock = one_stock(fields.pop("stock", {}), *(part.stock for part in parts))
     cautions = caution_rows.for_topics(reader, topics)
     ids = set(rows) | {row["id"] for row in cautions}
     ids.update(named_rows(fields))
@@ -73,7 +73,7 @@ def conclude(
     )
 
 
-def _one_stock(*searched: Mapping[str, str]) -> dict[str, str]:
+def one_stock(*searched: Mapping[str, str]) -> dict[str, str]:
     """The lists all parts of an answer searched; raises StoreError if one changed meanwhile."""
     stock: dict[str, str] = {}
     for each in searched:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from specdb.answers import head_bridges, head_settings
-from specdb.answers.evidence import conclude
+from specdb.answers.evidence import conclude, one_stock
 from specdb.answers.head_bridges import Bored, Bridges
 from specdb.answers.head_rows import Given, SeatTable, bad_row
 from specdb.answers.neighbours import Place
@@ -219,7 +219,7 @@ class HeadRun:
             return None
         self._notes.update((note.key, note) for note in plan.cautions)
         self._facts.update(plan.facts)
-        self._stock.update(plan.stock)
+        self._stock = one_stock(self._stock, plan.stock)
         self._note(at, plan)
         return plan.model_copy(update={"facts": {}, "cautions": (), "readings": request})
 

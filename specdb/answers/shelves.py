@@ -10,6 +10,7 @@ from typing import Any, Protocol
 
 from specdb.answers.recommended import Segment
 from specdb.answers.windows import FAR_MM, FLOAT_MM, Row, Wanted, cut_window, search_window
+from specdb.records.sizes import GENERIC
 from specdb.store.asof import Reader
 from specdb.store.query import sizes as size_rows
 
@@ -116,7 +117,7 @@ class Walk:
 class Generic(Walk):
     """The generic series of the data release."""
 
-    name = "generic"
+    name = GENERIC
     own = False
 
     def __init__(self, reader: Reader) -> None:

@@ -12,6 +12,7 @@ from specdb.answers import recommended
 from specdb.answers.recommended import Case
 from specdb.answers.stock_rows import RowReader, Sorter
 from specdb.errors import BadCell, BadData, BadRequest, Misuse, UnknownName
+from specdb.records.sizes import GENERIC
 from specdb.records.stock import FIELDS, NEEDED, CellChange, ImportReport, ListNote, OdMeans
 from specdb.store import loose_csv
 from specdb.store.asof import Reader
@@ -21,7 +22,7 @@ from specdb.store.stock import place as places
 from specdb.store.stock.held import open_held
 
 LONGEST_NAME = 60
-TAKEN = ("generic", places.NOWHERE)
+TAKEN = (GENERIC, places.NOWHERE)
 """Names a list cannot have: the generic sizes, and what says "no lists"."""
 _EXPORTED = ("part", "outer", "inner", "height", "material", "class", "qty", "tolerance", "note")
 _MARKS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}

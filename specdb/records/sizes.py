@@ -20,6 +20,10 @@ Readings = Annotated[tuple[Size, ...], BeforeValidator(_listed)]
 Temperatures = Annotated[tuple[Temperature, ...], BeforeValidator(_listed), Field(max_length=2)]
 
 
+GENERIC = "generic"
+"""What a ring of the generic series is from; any other origin is the name of a shop's list."""
+
+
 class SizesRequest(PressCase):
     """Readings of one counterbore and what the ring must suit. Lengths are mm on diameter."""
 

@@ -115,3 +115,13 @@ def test_a_stock_that_is_none(database, tmp_path):
     other.write_text("Dear customer, " * 100)
     with pytest.raises(specdb.SpecdbError, match="left alone"):
         specdb.open(database, stock=other)
+
+
+def test_a_whole_head_takes_from_the_shelf_before_it_makes_seats_alike(asked, place):
+    text = "label,bore,pilot\n1,38.05,7\n2,38.06,7\n"
+    kept = HEADER + "S,38.28,30.9,7,sintered-tool-steel,9\n"
+    plan = asked(kept, "head", readings=text, bore=None, inner_max=None, height_max=None)
+    assert [seat.chosen.size for seat in plan.seats.values()] == ["S", "S"]
+    assert plan.stock == {"shop": lists(place)[0].digest}
+    (setting,) = plan.settings
+    assert set(setting.labels) == {"1", "2"}
