@@ -1,0 +1,164 @@
+"""One real server for the tests of the web view, and a browser to look at it with."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+if TYPE_CHECKING:
+    import httpx
+    from playwright.sync_api import Browser
+
+pytest.importorskip("datasette")
+
+CHROMIUM = shutil.which("chromium")
+FLAGS = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+SEAT = (
+    "/seat?bore=38.05&bore=38.06&head=al-si7mg-t6&insert=sintered-tool-steel"
+    "&position=exhaust&depth=8.2"
+)
+
+
+@contextmanager
+def serving(*options: str, **environment: str) -> Iterator[str]:
+    """The address of a server of its own, stopped by its own process id."""
+    command = [sys.executable, "-c", "from specdb.cli import main; main()", "serve"]
+    process = subprocess.Popen(
+        [*command, "--port", "0", *options],
+        stderr=subprocess.PIPE,
+        text=True,
+        env={**os.environ, **environment},
+    )
+    try:
+        assert process.stderr is not None
+        said = process.stderr.readline()
+        found = re.search(r"http://\S+:\d+", said)
+        assert found, said + process.stderr.read()
+        yield found.group()
+    finally:
+        process.send_signal(signal.SIGINT)
+        try:
+            process.wait(20)
+        finally:
+            if process.poll() is None:
+                process.kill()
+        if process.stderr:
+            process.stderr.close()
+
+
+@pytest.fixture(scope="session")
+def served(database: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A server over the reference database, named as people find it."""
+    place = tmp_path_factory.mktemp("served") / "specdb.sqlite"
+    shutil.copyfile(database, place)
+    with serving("--database", str(place), "--stock", "none") as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def ask(served: str) -> Iterator[httpx.Client]:
+    """A client of the server."""
+    import httpx
+
+    with httpx.Client(base_url=served, timeout=60) as client:
+        for _ in range(100):
+            try:
+                client.get("/api")
+                break
+            except httpx.ConnectError:  # the socket is bound before it listens
+                pass
+        yield client
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The system's Chromium; its absence fails in CI and skips elsewhere."""
+    if CHROMIUM is None:
+        assert os.environ.get("CI") != "true", "chromium is missing"
+        pytest.skip("chromium is not installed")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as driver:
+        opened = driver.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
+        yield opened
+        opened.close()
+
+
+class Watched:
+    """A page that notes what it should not do: say something, fail, or leave this machine."""
+
+    def __init__(self, page: Any, base: str) -> None:
+        self.page, self.base = page, base
+        self.said: list[str] = []
+        self.left: list[str] = []
+        page.on("console", lambda message: self.said.append(f"{message.type}: {message.text}"))
+        page.on("pageerror", lambda error: self.said.append(str(error)))
+        page.on("request", self._asked)
+
+    def _asked(self, request: Any) -> None:
+        if not request.url.startswith((self.base, "data:")):
+            self.left.append(request.url)
+
+
+@pytest.fixture
+def page(browser: Browser, served: str) -> Iterator[Watched]:
+    """A fresh page that must stay quiet and at home."""
+    context = browser.new_context(base_url=served, viewport={"width": 768, "height": 1000})
+    watched = Watched(context.new_page(), served)
+    yield watched
+    context.close()
+    assert watched.said == []
+    assert watched.left == []
+
+
+def pages(questions: bool = True) -> list[str]:
+    """Addresses of every kind of page: ours, with and without an answer, and the browsing ones."""
+    from urllib.parse import urlencode
+
+    from specdb.answers.registry import QUESTIONS
+    from specdb.web.openapi import takes_table
+
+    asked = [
+        f"/{each.name}?{urlencode(each.example, doseq=True)}"
+        for each in QUESTIONS.values()
+        if questions and not takes_table(each)
+    ]
+    return [
+        "/",
+        *(f"/{name}" for name in QUESTIONS),
+        *asked,
+        SEAT,
+        "/seat?bore=wide&head=al-si7mg-t6&insert=sintered-tool-steel",
+        "/material/steel-carbon-low-alloy",
+        "/source/memory-general",
+        "/search?q=grey+iron",
+        "/releases?from=next&to=next",
+        "/api",
+        "/sql-functions",
+        "/nothing-here",
+        "/specdb",
+        "/specdb/materials",
+        "/specdb/material_properties?property=density&_sort_desc=value_house",
+        "/specdb/materials/material.al-si7mg-t6",
+        "/specdb?sql=select+key,+name+from+materials+limit+3",
+        "/specdb?sql=select+nothing+from+nowhere",
+    ]
