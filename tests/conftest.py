@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.servers import Server, running
+
 if TYPE_CHECKING:
     from specdb.database import Database
     from specdb.store.asof import Reader
@@ -69,5 +71,32 @@ def reader(database: Path) -> Iterator[Reader]:
     from specdb.store.asof import open_reader
 
     opened = open_reader(database)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[Server]:
+    """A PostgreSQL server of this run's own; skips without one, or fails where CI=true."""
+    with running() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def shared(server: Server) -> str:
+    """The URL of a server that holds what `database` holds."""
+    from specdb.build import build
+
+    where = server.url(server.fresh())
+    build(where)
+    return where
+
+
+@pytest.fixture(scope="session")
+def shared_reader(shared: str) -> Iterator[Reader]:
+    """The shared server, open for reading."""
+    from specdb.store.asof import open_reader
+
+    opened = open_reader(shared)
     yield opened
     opened.close()
