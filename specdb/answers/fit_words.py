@@ -8,6 +8,7 @@ from specdb.answers.cycle import cost
 from specdb.answers.grip import Grip
 from specdb.answers.metals import Pair
 from specdb.answers.press import Press
+from specdb.answers.surroundings import Around
 from specdb.estimate import Estimate
 from specdb.records.fit import CycleState, FitRequest, RunningState
 
@@ -41,6 +42,13 @@ def _soft(request: FitRequest, metals: Pair) -> bool:
 def assumed(request: FitRequest, metals: Pair, hub: str) -> tuple[str, ...]:
     """What was taken for granted because nobody said otherwise."""
     found = [f"head metal: {hub}"]
+    if request.part != "valve-guide" and request.metal_below is None:
+        found.append(
+            "metal below the ring five times its height (metal_below not told); the low ends of "
+            "the figures reach down to one height"
+        )
+    if request.bridge is not None:
+        found.append("the next counterbore is as large and holds a like ring, fitted alike")
     if request.thinnest_metal is not None:
         found.append(
             "a hub as thin all round as at its thinnest place: where it is thin on one side only, "
@@ -87,21 +95,49 @@ def _ring(press: Press, main: Mapping[str, Estimate]) -> Iterator[str]:
     ratio = main.get("insert_yield_ratio")
     if ratio is None:
         yield "ring strength not known: nothing is said about the ring yielding"
+    elif press.insert.limit == "cracks" and ratio.value > 1:
+        yield "a brittle ring past its strength in squeeze: it may crack or crush at its inside"
     elif _all_yields(main):
         yield (
             f"the whole wall of the ring yields: the pressure stays at what it can carry and more "
-            f"press buys nothing; {main['insert_set_mm'].value:.3f} mm of it is lost for good"
+            f"press buys nothing{_lost(main)}"
         )
     elif ratio.value > 1:
         yield (
             f"this ring yields at the inside from {main['insert_yield_press_mm'].value:.3f} mm of "
-            f"press: more press buys next to nothing, "
-            f"{main['insert_set_mm'].value:.3f} mm of it is lost for good"
+            f"press: more press buys next to nothing{_lost(main)}"
         )
     elif ratio.high > 1:
         yield "the ring may begin to yield at its inside"
     if press.insert.limit == "cracks" and ratio is None:
         yield "a brittle ring: squeeze alone has no tension to crack it, but driven askew it may"
+
+
+CONE = 0.05
+"""Difference of the squeeze at bottom and top, over that half-way, from which it is said."""
+
+
+def conical(main: Mapping[str, Estimate], metal: Around) -> Iterator[str]:
+    """That the ring does not close evenly."""
+    bottom, top = (main["insert_hoop_bore_mpa"].value * end for end in metal.ends)
+    if abs(bottom - top) < CONE * abs(main["insert_hoop_bore_mpa"].value) or not bottom:
+        return
+    where = "bottom" if abs(bottom) > abs(top) else "top"
+    yield (
+        f"the ring closes conically, more at its {where}: squeeze at its inside "
+        f"{-bottom:.0f} MPa at the bottom, {-top:.0f} at the top (elastic); finish the seat after"
+    )
+    ratio = main.get("insert_yield_ratio")
+    worst = max(metal.ends)
+    if ratio is not None and ratio.value <= 1.0 < ratio.value * worst:
+        most = ratio.value * worst
+        yield f"at its {where} edge the ring yields first: {most:.2f} times its strength"
+
+
+def _lost(main: Mapping[str, Estimate]) -> str:
+    """What is gone of the press, where a micrometer would show it."""
+    lost = main["insert_set_mm"].value
+    return f"; {lost:.3f} mm of it is lost for good" if lost >= 0.0005 else ""
 
 
 def _all_yields(main: Mapping[str, Estimate]) -> bool:

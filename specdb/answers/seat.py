@@ -161,11 +161,10 @@ def _joint(request: SeatReadings, chosen: Candidate) -> dict[str, Any]:
     }
 
 
-def _metal(request: SeatReadings, chosen: Candidate) -> dict[str, float]:
-    """The bridge that boring leaves is the thinnest metal, unless the readings say otherwise."""
+def _metal(request: SeatReadings, chosen: Candidate) -> dict[str, float | None]:
+    """The bridge is the one boring leaves; metal all round, where told, has it in already."""
     told = request.thinnest_metal is not None or request.hub_outer is not None
-    left = chosen.bridge_left_mm
-    return {"thinnest_metal": left} if left is not None and left > 0.0 and not told else {}
+    return {"bridge": None if told else chosen.bridge_left_mm}
 
 
 def _removal(

@@ -3,6 +3,9 @@
     kinds     a float or an array of them: what every function takes
     lame      the thick-ring formulas
     rings     two rings pressed together
+    pocket    what the pocket does to them; pocket_table holds the figures
+    bridge    what thin metal on one side does; bridge_table holds the figures
+    grid      straight-line interpolation in such tables
     curves    a material's properties over temperature
     band      how far a mean expansion may be off
     heat      the clocks of a chilled ring and of soaking parts

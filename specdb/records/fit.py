@@ -10,7 +10,7 @@ from specdb.estimate import Estimate
 from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import HeadState, Position
 from specdb.records.joint import JointRequest
-from specdb.records.quantities import Roughness, Size, Temperature
+from specdb.records.quantities import Length, Roughness, Size, Temperature
 
 LimitKind = Literal["yields", "cracks"]
 
@@ -48,6 +48,14 @@ class HeadMetal(Frozen):
     thinnest_metal: Size | None = Field(
         None, description="Thinnest metal round the counterbore: to a neighbour, water, plug, edge."
     )
+    metal_below: Size | None = Field(
+        None,
+        description="Head metal below the ring, to port or water; not given, five ring heights.",
+    )
+    edge: Size | None = Field(
+        None,
+        description="Metal to a free edge beside the ring: chamber, plug or injector bore, water.",
+    )
     hardness_hb: float | None = Field(
         None, gt=0, lt=1000, description="Brinell hardness of the head beside the seat."
     )
@@ -66,6 +74,9 @@ class HeadMetal(Frozen):
 class FitRequest(JointRequest, HeadMetal):
     """A ring in its counterbore, at the temperatures of ring and head."""
 
+    bridge: Length | None = Field(
+        None, description="Metal left to the next counterbore; negative where they overlap."
+    )
     head_temperature: Temperature = Field(20.0, description="Mean temperature of the head metal.")
     insert_temperature: Temperature = Field(20.0, description="Mean temperature of the ring.")
     head_state: HeadState | None = Field(
@@ -120,6 +131,29 @@ class FitFigures(Frozen):
     """Axial force it stands, with the lowest friction published; `low` is at the least fit."""
 
 
+class BridgeFigures(Frozen):
+    """Thin metal on one side of the ring: a `neighbour` counterbore with a like ring, or an `edge`.
+
+    The stretches are those of a plate: metal below shares them. They go with `pressure_mpa` of the
+    fit, capped where ring or head yields.
+    """
+
+    kind: Literal["neighbour", "edge"]
+    thickness_mm: float
+    mean_pressure_factor: Estimate
+    """Mean pressure round the ring over that in thick metal; it is in the fit's `pressure_mpa`."""
+    facing_share: float
+    """Pressure facing the thin metal, 15 degrees to each side, over the mean pressure."""
+    pressure_mpa: Estimate
+    """Pressure facing the thin metal."""
+    bore_stretch_mpa: Estimate
+    """The greatest round the counterbore."""
+    far_stretch_mpa: Estimate
+    """The greatest on the far side: the free edge, or half-way to the neighbour."""
+    yield_ratio: Estimate | None
+    """The greater stretch over the head's strength; above 1 it yields, or cracks."""
+
+
 class RunningState(Frozen):
     """The fit in one running state: ring and head at the temperatures a row gives."""
 
@@ -158,6 +192,12 @@ class FitResult(Answer, FitFigures):
     smoothing_mm: Estimate
     """What the roughness peaks give up when they are flattened."""
     pocket_factor: Estimate | None
+    """Mean pressure in the pocket over the two-ring formula with the same head metal."""
+    squeeze_bottom_mpa: Estimate | None
+    """Squeeze of the ring at the bottom of its inside, elastic: the ring closes conically."""
+    squeeze_top_mpa: Estimate | None
+    bridges: tuple[BridgeFigures, ...]
+    """Thin metal that was told, `bridge` first."""
     insert_limit_kind: LimitKind
     head_limit_kind: LimitKind
     insert_strength_mpa: Estimate | None
@@ -174,7 +214,7 @@ class FitResult(Answer, FitFigures):
     cycle: tuple[CycleState, ...]
     """Through heat and back, in order, each state with the losses of those before it."""
     outside_chance: Estimate | None
-    """How likely the fit lies outside its recommended range, from the tolerances told; 0 to 1."""
+    """How likely the fit lies outside its recommended range, by the tolerances told, per cent."""
     thin_metal: FitFigures | None
     """The second set, for thin metal, where nobody said how much metal there is."""
     remarks: tuple[str, ...]

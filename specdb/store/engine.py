@@ -18,7 +18,7 @@ from specdb.store.assets import BUILD_COMMAND
 
 APPLICATION_ID = 0x73706563
 """`spec` in ASCII, at the place SQLite keeps for a file's owner."""
-SCHEMA_VERSION = "0004"
+SCHEMA_VERSION = "0005"
 """The migration of `schema/reference` this code reads; a test holds it to the newest one."""
 IDENTITY = "specdb reference"
 

@@ -36,6 +36,7 @@ SEARCHED: dict[str, list[tuple[str, ...]]] = {
     "expansion_fits": [("material",)],
     "proxies": [("material",)],
     "interference_ranges": [("part", "head_class")],
+    "pocket_factors": [("placement", "wall_ratio", "height_ratio", "hub_ratio")],
     **{table: [("key",)] for table in KEYED},
 }
 """Table -> the columns it is searched by, an index each."""

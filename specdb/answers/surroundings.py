@@ -1,0 +1,230 @@
+"""What the metal round a counterbore does to a fit: its pocket, and thin metal on one side.
+
+The factors are read from the data release, only the corners of the cell they lie in. The band of
+a factor is the error of the table; where nobody told how deep the metal below goes, it reaches
+down to one ring height of it.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+from specdb.answers.press import PLAIN, Hub, Pocket, Press
+from specdb.errors import NotKnown
+from specdb.estimate import Estimate, plus_minus
+from specdb.physics import bridge, pocket
+from specdb.physics.grid import Grid, cell
+from specdb.records.fit import FitRequest
+from specdb.store.asof import Reader
+from specdb.store.query import surroundings as query
+
+PLACEMENT = {"valve-guide": "guide-boss"}
+"""Where a part sits; what is not here is a ring flush with the face."""
+SHALLOW = 1.0
+"""Metal below, in ring heights, that an untold depth may come down to."""
+
+
+class Thin(NamedTuple):
+    """Thin metal on one side of a ring: `kind` as in the table, thickness in mm."""
+
+    kind: str
+    thickness: float
+    factors: bridge.Factors[float]
+    rows: tuple[str, ...]
+
+
+class Around(NamedTuple):
+    """The head metal with what it does; `factor` of the pocket alone, or None and `why`.
+
+    `ends` is the squeeze at the ring's bottom and top over that half-way up.
+    """
+
+    hub: Hub
+    factor: Estimate | None
+    why: str
+    ends: tuple[float, float]
+    thin: tuple[Thin, ...] = ()
+    unreached: tuple[str, ...] = ()
+
+
+def around(reader: Reader, request: FitRequest, press: Press, hub: Hub) -> Around:
+    """Pocket and bridges of a ring in the head metal `hub`.
+
+    Raises `NotKnown` for counterbores that overlap: no pressure is calculated for them.
+    """
+    found = _pocket(reader, request, press, hub)
+    if hub.metal is not None or hub.outer < math.inf:
+        return found
+    thin, unreached = _bridges(reader, request, press)
+    factor = math.prod(each.factors.mean_pressure for each in thin)
+    shaped = found.hub.pocket
+    if thin:
+        rows = [row for each in thin for row in each.rows[:1]]
+        spread = _relative(shaped.factor) if shaped is not PLAIN else (0.0, 0.0)
+        off = math.hypot(*(bridge.PRESSURE_ERROR for _ in thin))
+        value = shaped.factor.value * factor
+        both = Estimate(
+            value,
+            value * (1.0 - math.hypot(spread[0], off)),
+            value * (1.0 + math.hypot(spread[1], off)),
+            "1",
+            (*shaped.factor.sources, *rows),
+        )
+        shaped = replace(shaped, factor=both)
+    return found._replace(hub=replace(hub, pocket=shaped), thin=thin, unreached=unreached)
+
+
+def _relative(figure: Estimate) -> tuple[float, float]:
+    return 1.0 - figure.low / figure.value, figure.high / figure.value - 1.0
+
+
+def _pocket(reader: Reader, request: FitRequest, press: Press, hub: Hub) -> Around:
+    placement = PLACEMENT.get(request.part, "flush")
+    shape = pocket.shape_of(
+        press.bore.value,
+        press.insert_inner,
+        press.height,
+        hub.diameter(press.bore.value),
+        press.insert.modulus.value,
+        press.head.modulus.value,
+        request.metal_below,
+        placement,
+    )
+    found = _pocket_at(reader, placement, shape)
+    if isinstance(found, str):
+        why = f"{found}: pressure_mpa is the two-ring formula, capped where a part yields"
+        return Around(hub, None, why, (1.0, 1.0))
+    factors, rows, nearest = found
+    factor = plus_minus(factors.pressure, factors.pressure * pocket.PRESSURE_ERROR, "1", rows)
+    if request.metal_below is None and placement == "flush":
+        factor = _untold(reader, placement, shape, factor)
+    shaped = Pocket(
+        replace(factor, sources=(nearest,)),
+        squeeze=factors.squeeze_middle / factors.pressure,
+        stretch=factors.stretch / factors.pressure,
+    )
+    ends = (factors.squeeze_bottom, factors.squeeze_top)
+    over = (ends[0] / factors.squeeze_middle, ends[1] / factors.squeeze_middle)
+    return Around(replace(hub, pocket=shaped), factor, "", over)
+
+
+def _untold(reader: Reader, placement: str, shape: pocket.Shape, factor: Estimate) -> Estimate:
+    """The factor with its low end for one ring height of metal below."""
+    found = _pocket_at(reader, placement, shape._replace(below=SHALLOW))
+    if isinstance(found, str):
+        return factor
+    low = min(factor.low, found[0].pressure * (1.0 - pocket.PRESSURE_ERROR))
+    return replace(factor, low=low, sources=(*factor.sources, *found[1]))
+
+
+def _pocket_at(
+    reader: Reader, placement: str, shape: pocket.Shape
+) -> tuple[pocket.Factors[float], tuple[str, ...], str] | str:
+    """Factors, their rows and the nearest row; or why there are none."""
+    lines = query.pocket_lines(reader, placement)
+    axes = _axes(lines)
+    if not all(axes):
+        return "this data release holds no pocket factors"
+    why, _ = pocket.outside(axes, shape)
+    if why:
+        return f"the pocket table does not reach this joint ({why})"
+    names = dict(zip(("pressure", *pocket.SHAPES), POCKET_COLUMNS, strict=True))
+    grid, rows, nearest = _corners(
+        lines, shape, lambda cells: query.pocket_rows(reader, placement, cells), names
+    )
+    return pocket.factors_at(placement, grid, pocket.inside(axes, shape)), rows, nearest
+
+
+POCKET_COLUMNS = (
+    "pressure_factor",
+    "squeeze_bottom",
+    "squeeze_middle",
+    "squeeze_top",
+    "stretch_factor",
+)
+BRIDGE_COLUMNS = (
+    "mean_pressure_factor",
+    "bridge_pressure_factor",
+    "bore_stretch_factor",
+    "bridge_stretch_factor",
+)
+
+
+def _bridges(
+    reader: Reader, request: FitRequest, press: Press
+) -> tuple[tuple[Thin, ...], tuple[str, ...]]:
+    """Every piece of thin metal told that the table reaches, and a text for each it does not."""
+    told = {"neighbour": request.bridge, "edge": request.edge}
+    thin, unreached = [], []
+    for kind, thickness in told.items():
+        if thickness is None:
+            continue
+        if thickness <= 0.0:
+            raise NotKnown(
+                f"the counterbores overlap by {-thickness:.2f} mm: no pressure is calculated. Fit "
+                "them in sequence; the second cut trims the first ring.",
+                hint="Known for a bridge above 0.",
+            )
+        found = _bridge_at(reader, press, kind, thickness)
+        if isinstance(found, str):
+            unreached.append(found)
+        else:
+            thin.append(found)
+    return tuple(thin), tuple(unreached)
+
+
+def _bridge_at(reader: Reader, press: Press, kind: str, thickness: float) -> Thin | str:
+    shape = bridge.shape_of(
+        press.bore.value,
+        press.insert_inner,
+        thickness,
+        press.insert.modulus.value,
+        press.head.modulus.value,
+    )
+    lines = query.bridge_lines(reader, kind)
+    axes = _axes(lines)
+    if not all(axes):
+        return "this data release holds no bridge factors: what the bridge costs is not in"
+    why = bridge.outside(axes, shape)
+    if why:
+        return f"what the bridge costs is not in: the bridge table does not reach it ({why})"
+    names = dict(zip(bridge.NAMES, BRIDGE_COLUMNS, strict=True))
+    grid, rows, nearest = _corners(
+        lines, shape, lambda cells: query.bridge_rows(reader, kind, cells), names
+    )
+    factors = bridge.factors_at(grid, bridge.inside(axes, shape))
+    return Thin(kind, thickness, factors, (nearest, *(row for row in rows if row != nearest)))
+
+
+Lines = Mapping[str, Mapping[float, str]]
+
+
+def _axes(lines: Lines) -> tuple[tuple[float, ...], ...]:
+    return tuple(tuple(values) for values in lines.values())
+
+
+def _corners(
+    lines: Lines,
+    shape: Iterable[float],
+    read: Callable[[Sequence[Iterable[str]]], list[dict[str, Any]]],
+    names: Mapping[str, str],
+) -> tuple[Grid, tuple[str, ...], str]:
+    """The cell a shape lies in as a grid of its own, its rows, and the row nearest."""
+    cells, near = [], []
+    for values, at in zip(lines.values(), shape, strict=True):
+        axis = tuple(values)
+        held = min(max(at, axis[0]), axis[-1])
+        cells.append(cell(axis, held))
+        near.append(min(cells[-1], key=lambda line: abs(line - held)))
+    written = [
+        [values[at] for at in held] for values, held in zip(lines.values(), cells, strict=True)
+    ]
+    rows = {tuple(float(row[name]) for name in lines): row for row in read(written)}
+    corners = [rows[at] for at in itertools.product(*cells)]
+    found = {name: [float(corner[column]) for corner in corners] for name, column in names.items()}
+    ids = tuple(corner["id"] for corner in corners)
+    return Grid(tuple(cells), found), ids, rows[tuple(near)]["id"]
