@@ -81,7 +81,55 @@ def whole_process(python: Path) -> Iterator[Measured]:
         yield Measured("4", name, "python -c pass", ratio, limit, failed[name])
 
 
-GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (parse_a_quantity, whole_process)
+def many_joints(_: Path) -> Iterator[Measured]:
+    """Goal 6: a million joints at once against copying their figures, and against a loop."""
+    import numpy as np
+
+    from specdb.physics import pocket, rings
+
+    draw = np.random.default_rng(6)
+    size = 1_000_000
+    joints = {
+        name: draw.uniform(low, high, size)
+        for name, low, high in (
+            ("joint_mm", 34.0, 40.0),
+            ("interference_mm", 0.05, 0.2),
+            ("ring_bore_mm", 26.0, 31.0),
+            ("hub_outer_mm", 55.0, 120.0),
+            ("ring_modulus_mpa", 110e3, 210e3),
+            ("ring_poisson", 0.26, 0.31),
+            ("hub_modulus_mpa", 69e3, 76e3),
+            ("hub_poisson", 0.31, 0.34),
+        )
+    }
+    height, below = draw.uniform(5.0, 9.0, size), draw.uniform(8.0, 30.0, size)
+    strength = draw.uniform(300.0, 1100.0, size)
+
+    def best_estimate() -> object:
+        plain = rings.press_fit(**joints).pressure_mpa
+        shaped = {name: joints[name] for name in joints if not name.endswith("poisson")}
+        del shaped["interference_mm"]
+        factor = pocket.pressure_factor(**shaped, height_mm=height, metal_below_mm=below)
+        most = rings.pressure_ceiling_ring(strength, joints["ring_bore_mm"], joints["joint_mm"])
+        return np.minimum(plain * factor, most)
+
+    few = 2000
+    singly = [{name: float(each[at]) for name, each in joints.items()} for at in range(few)]
+    copy = _best(lambda: [each.copy() for each in joints.values()], 1)
+    plain = _best(lambda: rings.press_fit(**joints), 1)
+    loop = _best(lambda: [rings.press_fit(**each) for each in singly], 1) * size / few
+    yield Measured("6", "1e6 two-ring fits", "copy of their input", plain / copy, 3.5)
+    yield Measured("6", "1e6 two-ring fits", "a loop", plain / loop, 1 / 25)
+    shaped = _best(best_estimate, 1)
+    what = "1e6 fits with pocket factor and yield cap"
+    yield Measured("6", what, "copy of their input", shaped / copy, 40.0)
+
+
+GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (
+    parse_a_quantity,
+    whole_process,
+    many_joints,
+)
 
 
 def _best(call: Callable[[], object], number: int) -> float:
