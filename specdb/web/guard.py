@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Awaitable, Callable, MutableMapping
 from typing import Any
 
+from datasette.utils.asgi import Response
+
 from specdb.web import problems
 
 Scope = MutableMapping[str, Any]
@@ -33,8 +35,14 @@ HEADERS = {
 }
 
 
-class _TooLargeError(Exception):
+class TooLargeError(Exception):
     """The body is longer than the limit."""
+
+    def response(self) -> Response:
+        """A problem that says so, and an end of the connection."""
+        detail = f"a body of more than {LARGEST_BODY} bytes is not read."
+        end = {"Connection": "close"}
+        return problems.problem(413, "too-large", detail, hint="Send it in parts.", headers=end)
 
 
 def guarded(app: App) -> App:
@@ -55,12 +63,12 @@ def guarded(app: App) -> App:
 
         try:
             if _length(scope) > LARGEST_BODY:
-                raise _TooLargeError
+                raise TooLargeError
             await app(scope, _limited(receive), sending)
-        except _TooLargeError:
+        except TooLargeError as error:
             if started:
                 raise
-            await _too_large(sending)
+            await error.response().asgi_send(sending)
 
     return guard
 
@@ -89,15 +97,7 @@ def _limited(receive: Receive) -> Receive:
         message = await receive()
         read += len(message.get("body", b""))
         if read > LARGEST_BODY:
-            raise _TooLargeError
+            raise TooLargeError
         return message
 
     return receiving
-
-
-async def _too_large(send: Send) -> None:
-    detail = f"a body of more than {LARGEST_BODY} bytes is not read."
-    response = problems.problem(
-        413, "too-large", detail, hint="Send a plan in parts.", headers={"Connection": "close"}
-    )
-    await response.asgi_send(send)

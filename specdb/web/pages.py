@@ -82,7 +82,8 @@ async def _answered(
     datasette: Any, held: Held, request: Request, found: Question, preset: dict[str, str]
 ) -> Response:
     said = asked.plain(request.query_string)
-    query = urlencode([*preset.items(), *((k, v) for k, vs in said.items() for v in vs)])
+    more = ((name, value) for name, values in said.items() for value in values)
+    query = urlencode([*preset.items(), *(each for each in more if each[0] not in preset)])
     told = await asyncio.to_thread(_tell, held, found, query)
     return await _shown(datasette, held, request, found, told, query)
 

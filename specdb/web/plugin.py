@@ -5,16 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import datasette.handle_exception
 from datasette import hookimpl
 from jinja2 import ChoiceLoader, Environment, FileSystemLoader
 
 from specdb.web import guard, labels, routes, trouble
 from specdb.web.attached import held_by
 
-# Where the library for coloured terminals is installed, every 404 would print a traceback with all
-# local values into the log and take a quarter of a second.
-datasette.handle_exception.rich = None
+
+@hookimpl
+def startup(datasette: Any) -> None:
+    """Where the library for coloured terminals is installed, every 404 would print a traceback
+    with all local values into the log, and take a quarter of a second.
+    """
+    if held_by(datasette):
+        from datasette import handle_exception
+
+        handle_exception.rich = None
 
 
 @hookimpl

@@ -11,6 +11,7 @@ from datasette.views.base import DatasetteError
 
 from specdb.errors import SpecdbError
 from specdb.web import problems
+from specdb.web.guard import TooLargeError
 
 LOG = logging.getLogger("specdb.web")
 SLUGS = {400: "bad-request", 403: "forbidden", 404: "no-such-path", 405: "no-such-method"}
@@ -37,6 +38,8 @@ def failed(datasette: Any, request: Any, exception: Exception) -> Callable[[], A
     """The answer to a request that failed."""
 
     async def respond() -> Response:
+        if isinstance(exception, TooLargeError):
+            return exception.response()
         if isinstance(exception, SpecdbError):
             if for_programs(request.path):
                 return problems.of(exception)

@@ -8,6 +8,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -66,11 +67,17 @@ def serving(*options: str, **environment: str) -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
-def served(database: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """A server over the reference database, named as people find it."""
+def served_file(database: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The database that is served, named as people find it, alone in its folder."""
     place = tmp_path_factory.mktemp("served") / "specdb.sqlite"
     shutil.copyfile(database, place)
-    with serving("--database", str(place), "--stock", "none") as address:
+    return place
+
+
+@pytest.fixture(scope="session")
+def served(served_file: Path) -> Iterator[str]:
+    """The address of a server over the reference database."""
+    with serving("--database", str(served_file), "--stock", "none") as address:
         yield address
 
 
@@ -85,7 +92,7 @@ def ask(served: str) -> Iterator[httpx.Client]:
                 client.get("/api")
                 break
             except httpx.ConnectError:  # the socket is bound before it listens
-                pass
+                time.sleep(0.1)
         yield client
 
 

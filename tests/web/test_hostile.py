@@ -1,0 +1,156 @@
+"""Input meant to hurt: it changes nothing and is answered in order."""
+
+from __future__ import annotations
+
+import hashlib
+import socket
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import quote, urlsplit
+
+import pytest
+
+from specdb.answers.registry import QUESTIONS, Question
+from specdb.web.openapi import takes_table
+
+if TYPE_CHECKING:
+    import httpx
+
+SCRIPT = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>"
+SQL = "' OR 1=1; DROP TABLE materials; --"
+NASTY = (
+    SCRIPT,
+    SQL,
+    "../../../etc/passwd",
+    "{{7*7}}",
+    "%0d%0aX-Evil: 1",
+    "1e400 mm",
+    "\u202e38",
+    "nan",
+)
+ASKED = [each for each in QUESTIONS.values() if not takes_table(each)]
+RAW = "<script>alert(1)", "<img src=x"
+
+
+@pytest.mark.parametrize("question", ASKED, ids=lambda each: each.name)
+def test_every_parameter_takes_every_blow(ask: httpx.Client, question: Question) -> None:
+    for name in question.request_type().model_fields:
+        for blow in NASTY[:2] if name != next(iter(question.example)) else NASTY:
+            asked = {**question.example, name: blow}
+            for path in (f"/{question.name}", f"/api/v1/{question.name}"):
+                got = ask.get(path, params=asked)
+                assert got.status_code in (200, 400, 404, 422), (path, name, blow, got.status_code)
+                if "html" in got.headers["content-type"]:
+                    assert not any(each in got.text for each in RAW), (path, name)
+                assert "x-evil" not in got.headers
+
+
+@pytest.mark.parametrize("text", NASTY)
+def test_pages_that_take_words_take_any(ask: httpx.Client, text: str) -> None:
+    inside = quote(text, safe="")
+    for path in (
+        f"/search?q={inside}",
+        f"/material/{inside}",
+        f"/source/{inside}",
+        f"/trace?row={inside}",
+        f"/releases?from={inside}&to={inside}",
+        f"/specdb/materials?{inside}={inside}",
+        f"/-/specdb/{inside}",
+        f"/seat?{inside}={inside}",
+        f"/api/v1/{inside}",
+    ):
+        got = ask.get(path)
+        assert got.status_code in (200, 302, 400, 404), (path, got.status_code)
+        assert not any(each in got.text for each in RAW), path
+        assert "root:" not in got.text
+
+
+def test_long_addresses_are_answered(ask: httpx.Client) -> None:
+    long = "9" * 10_000
+    for path in (
+        f"/seat?bore={long}",
+        f"/api/v1/seat?bore={long}",
+        f"/{long}",
+        f"/search?q={long}",
+    ):
+        assert ask.get(path).status_code in (200, 400, 404, 414)
+    many = "&".join(f"bore={at}" for at in range(1500))
+    assert ask.get(f"/api/v1/seat?{many}").status_code == 400
+
+
+@pytest.mark.parametrize("path", ["/", "/seat", "/api", "/search", "/releases", "/material/x"])
+def test_pages_answer_no_writing_method(ask: httpx.Client, path: str) -> None:
+    for method in ("POST", "PUT", "DELETE", "PATCH"):
+        assert ask.request(method, path).status_code in (403, 405), (method, path)
+
+
+def test_large_bodies_are_refused_everywhere(ask: httpx.Client) -> None:
+    for path in ("/", "/seat", "/head", "/api/v1/seat", "/specdb"):
+        assert ask.post(path, content=b"x" * 10_000_000).status_code == 413
+
+
+def test_headers_cannot_be_smuggled_in(ask: httpx.Client, served: str) -> None:
+    where = urlsplit(served)
+    with socket.create_connection((where.hostname, where.port), timeout=20) as raw:
+        raw.sendall(
+            b'GET /seat?bore=1%0d%0aX-Evil:%201 HTTP/1.1\r\nHost: a"><script>alert(1)</script>\r\n'
+            b"Connection: close\r\n\r\n"
+        )
+        got = b"".join(iter(lambda: raw.recv(65536), b""))
+    head = got.partition(b"\r\n\r\n")[0].lower()
+    assert b"x-evil" not in head
+    page = ask.get("/api", headers={"host": 'a"><script>alert(1)</script>'})
+    assert "<script>" not in page.text
+
+
+def test_the_sql_of_a_reader_reads_only_and_ends(ask: httpx.Client) -> None:
+    for sql in (
+        "delete from materials",
+        "drop table materials",
+        "attach 'x.db' as x",
+        "pragma x=1",
+    ):
+        got = ask.get("/specdb", params={"sql": sql})
+        assert got.status_code == 400, sql
+    endless = (
+        "with recursive n(i) as (select 1 union all select i + 1 from n) select count(*) from n"
+    )
+    start = time.monotonic()
+    assert ask.get("/specdb.json", params={"sql": endless}).status_code == 400
+    assert time.monotonic() - start < 15
+    many = "select a.id from facts a, facts b"
+    got = ask.get("/specdb.json", params={"sql": many, "_shape": "objects"}).json()
+    assert len(got["rows"]) <= 1000
+    assert got["truncated"] is True
+
+
+def test_a_slow_client_does_not_hold_up_others(ask: httpx.Client, served: str) -> None:
+    where = urlsplit(served)
+    slow = []
+    try:
+        for at in range(30):
+            raw = socket.create_connection((where.hostname, where.port), timeout=20)
+            slow.append(raw)
+            # half a request, or a whole one whose large answer is never read
+            raw.sendall(
+                b"GET /api/v1/mat"
+                if at % 2
+                else b"GET /api/v1/seat?bore=38.05&head=al-si7mg-t6&insert=bronze HTTP/1.1\r\n"
+                b"Host: a\r\n\r\n"
+            )
+        start = time.monotonic()
+        assert ask.get("/api/v1/material?material=al-si7mg-t6").status_code == 200
+        assert ask.get("/api").status_code == 200
+        assert time.monotonic() - start < 10
+    finally:
+        for raw in slow:
+            raw.close()
+
+
+def test_nothing_of_it_is_written(ask: httpx.Client, served_file: Path) -> None:
+    before = hashlib.sha256(served_file.read_bytes()).hexdigest()
+    assert ask.get("/specdb", params={"sql": "update materials set name = 'x'"}).status_code == 400
+    ask.post("/api/v1/head", content=b"label,bore\n1,38\n", headers={"content-type": "text/csv"})
+    assert hashlib.sha256(served_file.read_bytes()).hexdigest() == before
+    assert [each.name for each in served_file.parent.iterdir()] == [served_file.name]
