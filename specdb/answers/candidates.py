@@ -40,7 +40,7 @@ def ranked(search: Search, most: int, prefer: Sequence[float], within: float) ->
     before others. Of rings that have to be bored, those no more than `within` mm on diameter above
     the best are alike: there the shop's own come first, then the outside diameters in `prefer`.
     """
-    found = _once(_served(search, search.segments, most, search.shelves, within))
+    found = _served(search, search.segments, most, search.shelves, within)
     best = min(
         (choice for choice in found if not choice.verdict.as_found),
         key=lambda choice: choice.order,
@@ -48,8 +48,8 @@ def ranked(search: Search, most: int, prefer: Sequence[float], within: float) ->
     )
     reach = best.row["outer_mm"] + within + FLOAT_MM if best else 0.0
     likes = [size for size in prefer if size <= reach] if best else []
-    if best:
-        found = _once([*found, *_alike(search, most, likes, reach, within)])
+    if best and (alike := _alike(search, most, likes, reach, within)):
+        found = _once([*found, *alike])
     return sorted(found, key=lambda choice: (_tier(choice, likes, reach), choice.order))[:most]
 
 
@@ -57,8 +57,11 @@ def _alike(
     search: Search, most: int, likes: Sequence[float], reach: float, within: float
 ) -> list[Choice]:
     """Rings that are preferred, and may lie behind the first `most` of their shelf."""
-    parts = [part for size in likes for part in _only(search, size - FLOAT_MM, size + FLOAT_MM)]
-    found = _served(search, parts, most, search.shelves)
+    found: list[Choice] = []
+    if likes:
+        ends = [(size - FLOAT_MM, size + FLOAT_MM) for size in likes]
+        parts = [part for low, high in ends for part in _only(search, low, high)]
+        found += _served(search, parts, most, search.shelves)
     if any(each.maximum_mm - each.minimum_mm > within for each in search.segments):
         own = [shelf for shelf in search.shelves if shelf.own]
         found += _served(search, _only(search, 0.0, reach), most, own)
@@ -132,16 +135,9 @@ def _nothing_better(
 
 
 def _order(row: Row, verdict: Verdict, search: Search, place: int) -> tuple[Any, ...]:
-    *first, height_off = rank(row, verdict, search.wanted)
-    return (
-        *first,
-        place,
-        height_off,
-        row["outer_mm"],
-        row["inner_mm"],
-        row["height_mm"],
-        row["id"],
-    )
+    bored, clean_up, inner_off, height_off = rank(row, verdict, search.wanted)
+    outer, inner, height = row["outer_mm"], row["inner_mm"], row["height_mm"]
+    return bored, clean_up, inner_off, place, height_off, outer, inner, height, row["id"]
 
 
 def candidate(choice: Choice, bore: Counterbore) -> Candidate:
@@ -152,6 +148,9 @@ def candidate(choice: Choice, bore: Counterbore) -> Candidate:
     cut_min, cut_max = (None, None) if verdict.as_found else (verdict.cut_min, verdict.cut_max)
     target = bore.bore.mean if verdict.as_found else (verdict.cut_min + verdict.cut_max) / 2
     bore_min, bore_max = outer - segment.maximum_mm, outer - segment.minimum_mm
+    press_least, press_greatest = _press(row, verdict)
+    told = bore.state.told
+    low, high = (bore_min, bore_max) if verdict.as_found else (verdict.cut_min, verdict.cut_max)
     return Candidate.model_validate(
         {
             "outer_mm": outer,
@@ -168,13 +167,13 @@ def candidate(choice: Choice, bore: Counterbore) -> Candidate:
             "cut_min_mm": cut_min,
             "cut_max_mm": cut_max,
             "bore_target_mm": target,
-            "press_least_mm": _press_least(row, verdict),
-            "press_greatest_mm": _press_greatest(row, verdict),
+            "press_least_mm": press_least,
+            "press_greatest_mm": press_greatest,
             "ring_wall_mm": row["wall_mm"],
             "bridge_left_mm": bore.bridge_left(verdict.clean_up),
-            "outer_as_read_mm": bore.ring_reads(outer),
-            "bore_min_as_read_mm": bore.head_reads(bore_min if cut_min is None else cut_min),
-            "bore_max_as_read_mm": bore.head_reads(bore_max if cut_max is None else cut_max),
+            "outer_as_read_mm": bore.ring_reads(outer) if told else None,
+            "bore_min_as_read_mm": bore.head_reads(low) if told else None,
+            "bore_max_as_read_mm": bore.head_reads(high) if told else None,
             "origin": choice.shelf.name,
             "size": row["id"],
             "listed_mm": row["listed_mm"],
@@ -184,13 +183,10 @@ def candidate(choice: Choice, bore: Counterbore) -> Candidate:
     )
 
 
-def _press_least(row: Row, verdict: Verdict) -> float:
+def _press(row: Row, verdict: Verdict) -> tuple[float, float]:
+    """Least and greatest press, as found or from the bore it is cut to."""
     if verdict.as_found:
-        return verdict.loosest
-    return float(row["outer_mm"] - row["outer_minus_mm"] - verdict.cut_max)
-
-
-def _press_greatest(row: Row, verdict: Verdict) -> float:
-    if verdict.as_found:
-        return verdict.tightest
-    return float(row["outer_mm"] + row["outer_plus_mm"] - verdict.cut_min)
+        return verdict.loosest, verdict.tightest
+    outer = row["outer_mm"]
+    least = outer - row["outer_minus_mm"] - verdict.cut_max
+    return least, outer + row["outer_plus_mm"] - verdict.cut_min

@@ -19,7 +19,7 @@ BEYOND_MM = 3.0
 """How far past the largest clean-up the next ring is looked for."""
 FEW = 4
 """Outside diameters listed of those that fit badly."""
-EACH_SIDE = 8
+EACH_SIDE = 5
 """Outside diameters looked at on each side of the best ring as found, on each shelf."""
 
 

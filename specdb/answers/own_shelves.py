@@ -8,7 +8,7 @@ diameter is taken for it, and the answer says so. Only the ring can tell: "measu
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 from typing import Any
@@ -43,7 +43,7 @@ class OwnShelf(Walk):
     own = True
 
     def __init__(
-        self, held: Held, row: dict[str, Any], made_of: str, steps: Sequence[Step], *, left: bool
+        self, held: Held, row: Mapping[str, Any], made_of: str, steps: Sequence[Step], *, left: bool
     ) -> None:
         self.name: str = row["name"]
         self.nominal: bool = row["od_means"] == COUNTERBORE
@@ -92,7 +92,7 @@ class OwnShelf(Walk):
 
 
 def own_shelves(
-    held: Held, lists: Sequence[dict[str, Any]], ring: Ring, segments: Sequence[Segment]
+    held: Held, lists: Sequence[Mapping[str, Any]], ring: Ring, segments: Sequence[Segment]
 ) -> tuple[tuple[OwnShelf, ...], tuple[OwnShelf, ...]]:
     """A shelf for each list, in the order of names: with the rings that are there, and with those
     none is left of."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from contextlib import nullcontext
+from typing import Any, NamedTuple
 
 from specdb.answers import counterbore as judged
 from specdb.answers import press_range, recommended
@@ -20,7 +22,6 @@ from specdb.errors import BadRequest
 from specdb.records.sizes import Candidate, Rejected, SizesRequest, SizesResult
 from specdb.store.asof import Reader
 from specdb.store.query import stock as stock_rows
-from specdb.store.stock.held import Held
 from specdb.store.stock.stocked import lists_beside
 
 LARGEST_SHARE = 0.01
@@ -37,19 +38,40 @@ def sizes(reader: Reader, request: SizesRequest) -> SizesResult:
     """
     _check(request)
     held = lists_beside(reader)
-    if held is None:
-        return _searched(reader, request, None)
-    with held.snapshot():
-        return _searched(reader, request, held)
+    with held.snapshot() if held else nullcontext():
+        asked = prepared(reader, request, stock_rows.lists(held) if held else [])
+        candidates = served(asked, request)
+        near = nearest(asked.search)
+        rejected = near_misses(
+            asked.search,
+            near,
+            inner=request.inner_max is not None or request.inner_min is not None,
+            height=request.height_max is not None,
+        )
+    why = _why_as_found(candidates) or why_not_as_found(asked.search, near)
+    return _concluded(reader, request, asked, candidates, rejected, why)
 
 
-def _searched(reader: Reader, request: SizesRequest, held: Held | None) -> SizesResult:
+class Prepared(NamedTuple):
+    """All that is known before the first ring is looked at. `alike_mm`: how far apart on diameter
+    choices may be and still be alike; `stock`: the lists searched, with their digests."""
+
+    found: PressRange
+    bore: Counterbore
+    search: Search
+    alike_mm: float
+    stock: Mapping[str, str]
+
+
+def prepared(reader: Reader, request: SizesRequest, lists: Sequence[Mapping[str, Any]]) -> Prepared:
+    """The counterbore judged, the press over its diameters, the shelves to look at; `lists` are
+    the rows of the reader's own lists."""
     low, high = min(request.bore), max(request.bore) + request.largest_clean_up
     found = press_range.press_range(reader, request, low - 1.0, high + 2.0, instead=_own(request))
     state = measuring(reader, found.head, found.ring, request.measured_at)
     trade = limits(reader, judged.FEATURES)
     bore = judged.counterbore(request, state, trade, found.head.head_class)
-    lists = stock_rows.lists(held) if held else []
+    held = lists_beside(reader)
     own, gone = own_shelves(held, lists, found.ring, found.segments) if held else ((), ())
     search = Search(
         wanted=bore.wanted,
@@ -60,31 +82,25 @@ def _searched(reader: Reader, request: SizesRequest, held: Held | None) -> Sizes
         clean_up_limit=bore.clean_up_limit,
         mean=bore.bore.mean,
     )
-    choices = ranked(search, request.most, request.prefer, trade["same-size-preference"].value)
-    candidates = tuple(candidate(choice, bore) for choice in choices)
-    near = nearest(search)
-    rejected = near_misses(
-        search,
-        near,
-        inner=request.inner_max is not None or request.inner_min is not None,
-        height=request.height_max is not None,
-    )
-    why = _why_as_found(candidates) or why_not_as_found(search, near)
     stock = {each["name"]: each["digest"] for each in lists}
-    return _concluded(reader, request, found, bore, search, candidates, rejected, why, stock)
+    return Prepared(found, bore, search, trade["same-size-preference"].value, stock)
+
+
+def served(asked: Prepared, request: SizesRequest) -> tuple[Candidate, ...]:
+    """The rings that serve, best first."""
+    choices = ranked(asked.search, request.most, request.prefer, asked.alike_mm)
+    return tuple(candidate(choice, asked.bore) for choice in choices)
 
 
 def _concluded(
     reader: Reader,
     request: SizesRequest,
-    found: PressRange,
-    bore: Counterbore,
-    search: Search,
+    asked: Prepared,
     candidates: tuple[Candidate, ...],
     rejected: tuple[Rejected, ...],
     why: tuple[str, ...],
-    stock: Mapping[str, str],
 ) -> SizesResult:
+    found, bore, search = asked.found, asked.bore, asked.search
     first = candidates[0].outer_mm if candidates else search.ideal
     segment = recommended.at(found.segments, first)
     remarks = (*found.conditions.remarks(bore.trade[press_range.SOFT]), *bore.remarks(candidates))
@@ -111,7 +127,7 @@ def _concluded(
         sources=segment.sources if segment else (),
         assumed=(*found.conditions.assumed(), *bore.assumed()),
         unknown=_unknown(bore, found, candidates),
-        stock=stock,
+        stock=asked.stock,
     )
 
 

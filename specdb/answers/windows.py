@@ -100,18 +100,14 @@ def judge(row: Row, wanted: Wanted, segment: Segment, cut: Window | None = None)
         and loosest >= segment.minimum_mm - FLOAT_MM
         and tightest <= segment.maximum_mm + FLOAT_MM
     )
-    cut_min = max(outer - segment.maximum_mm, wanted.clean_bore)
+    cut_min = outer - segment.maximum_mm
+    if cut_min < wanted.clean_bore:
+        cut_min = wanted.clean_bore
     low, high = cut or cut_window(wanted, segment)
     serves = as_found or low <= outer <= high
-    return Verdict(
-        as_found=as_found,
-        serves=serves,
-        cut_min=cut_min,
-        cut_max=outer - segment.minimum_mm,
-        clean_up=0.0 if as_found else cut_min - wanted.largest_reading,
-        loosest=loosest,
-        tightest=tightest,
-    )
+    clean_up = 0.0 if as_found else cut_min - wanted.largest_reading
+    cut_max = outer - segment.minimum_mm
+    return Verdict(as_found, serves, cut_min, cut_max, clean_up, loosest, tightest)
 
 
 def cut_window(wanted: Wanted, segment: Segment) -> Window:
@@ -135,6 +131,9 @@ def as_found_window(wanted: Wanted, segment: Segment) -> Window:
 
 def search_window(wanted: Wanted, segment: Segment) -> Window | None:
     """The one window of a search, as found up to the largest clean-up, or None if it is empty."""
+    least = min(wanted.largest, wanted.clean_bore) + segment.minimum_mm
+    if segment.high_mm < least - 2 * FLOAT_MM:
+        return None  # most segments of a wide list: told apart at no cost
     spans = (as_found_window(wanted, segment), cut_window(wanted, segment))
     held = [span for span in spans if span[0] <= span[1]]
     return (min(low for low, _ in held), max(high for _, high in held)) if held else None

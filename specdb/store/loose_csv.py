@@ -40,7 +40,7 @@ _UNIT_WORDS = (
 _IN_BRACKETS = re.compile(rf"(.+?)[\s_]*[(\[]\s*({_UNIT_WORDS})\.?\s*[)\]]", re.IGNORECASE)
 _AFTER = re.compile(
     r"(.*?\S)\s*(?:[\s_,/]\s*(mm|cm|um|µm|inch|inches|thou|degc|°c|degf|°f|deg|mpa|cm2|cm3|cc)"
-    r'|(?<=[\w\s.])(")|[,/_]\s*(in))',
+    r'|(?<=[\w\s.])(")|[\s,/_]\s*(in))\.?',
     re.IGNORECASE,
 )
 _BARE = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+|(?:[0-9]+[ -])?[0-9]+/[0-9]+)")
