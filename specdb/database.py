@@ -9,8 +9,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from types import TracebackType
 
-    from specdb.answers.head import HeadRun
     from specdb.answers.expansion_points import ExpansionPoint
+    from specdb.answers.head import HeadRun
     from specdb.answers.known import Choice
     from specdb.answers.material import Material
     from specdb.build.history import Diff
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from specdb.records.deck import DeckResult
     from specdb.records.fit import FitResult
     from specdb.records.guide import GuideResult
-    from specdb.records.height import HeightResult
     from specdb.records.head import HeadPlan
+    from specdb.records.height import HeightResult
     from specdb.records.interference import InterferenceResult
     from specdb.records.loose import LooseResult
     from specdb.records.removal import RemovalResult
@@ -139,9 +139,7 @@ class Database:
             return seat(self._reader, readings)
         return cast("SeatPlan", self.ask("seat", **asked))
 
-    def head(
-        self, seats: Iterable[SeatReadings] | None = None, **asked: Any
-    ) -> HeadPlan:
+    def head(self, seats: Iterable[SeatReadings] | None = None, **asked: Any) -> HeadPlan:
         """The plan of a whole head, from its `SeatReadings` or from a table (`readings=`)."""
         if seats is not None:
             from specdb.answers.head import of_seats

@@ -34,7 +34,9 @@ from specdb.physics.lame import check_joint
 RING_POISSON, HEAD_POISSON = 0.29, 0.33
 """Poisson ratios the table was computed with."""
 PRESSURE_ERROR = 0.02
-"""Half-band of a mean pressure ratio, relative: mesh, size of the plate and interpolation together."""
+"""Half-band of a mean pressure ratio, relative: mesh, size of the plate and interpolation
+together.
+"""
 FACING_ERROR = 0.10
 """The same for the pressure facing the bridge."""
 STRETCH_ERROR = 0.15

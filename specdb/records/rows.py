@@ -469,9 +469,9 @@ class Caution(Fact):
 class PocketFactor(Fact):
     """How a ring in a pocket differs from two plain rings, for one shape: ratios to the formula.
 
-    `wall_ratio` ring inside over outside, `height_ratio` height over diameter, `hub_ratio` joint over
-    outside of the head metal, `below_ratio` metal below in ring heights, `modulus_ratio` ring over
-    head.
+    `wall_ratio` ring inside over outside, `height_ratio` height over diameter, `hub_ratio` joint
+    over outside of the head metal, `below_ratio` metal below in ring heights, `modulus_ratio`
+    ring over head.
     """
 
     id: Id
@@ -493,8 +493,8 @@ class BridgeFactor(Fact):
     """What thin metal on one side of a ring does, for one shape: ratios to endless metal all round.
 
     `wall_ratio` ring inside over outside, `bridge_ratio` bridge over joint diameter,
-    `modulus_ratio` ring over head. Pressures are over that of the two-ring formula in endless metal,
-    stretches over its stretch at the joint.
+    `modulus_ratio` ring over head. Pressures are over that of the two-ring formula in endless
+    metal, stretches over its stretch at the joint.
     """
 
     id: Id

@@ -78,7 +78,9 @@ def measures(word: str) -> str | None:
 
 
 def quantity(value: float, word: str, house: str, *, difference: bool = False) -> float:
-    """`value` of `word` in `house`, a pint unit or a word; ForeignUnitError where that cannot be."""
+    """`value` of `word` in `house`, a pint unit or a word; ForeignUnitError where that cannot
+    be.
+    """
     from_unit, to_unit = unit(word), _house_unit(house)
     if from_unit.dimensionality != to_unit.dimensionality:
         raise ForeignUnitError(measures(word))

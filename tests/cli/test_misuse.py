@@ -1,4 +1,6 @@
-"""Wrong input costs nothing but a clear message: what was given, understood, accepted; no traceback."""
+"""Wrong input costs nothing but a clear message: what was given, understood, accepted; no
+traceback.
+"""
 
 from __future__ import annotations
 
