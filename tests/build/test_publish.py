@@ -19,7 +19,7 @@ from specdb.build.history import diff, markdown, published
 from specdb.build.publish import publish
 from specdb.errors import BadData, BadRequest, NotKnown, SpecdbError, StoreError, UnknownName
 from specdb.store.asof import open_reader
-from tests.tables import add, read, unpublished, withdraw
+from tests.tables import add, read, small, unpublished, withdraw
 
 FREEZER = "medium.chest-freezer"
 FIRST = {"version": "2026.11", "date": "2026-11-25"}
@@ -27,8 +27,8 @@ FIRST = {"version": "2026.11", "date": "2026-11-25"}
 
 @pytest.fixture(scope="module")
 def first(tmp_path_factory) -> Path:
-    """Tables with everything published as 2026.11."""
-    folder = unpublished(tmp_path_factory.mktemp("first") / "data")
+    """Tables, without the heavy ones, published as 2026.11."""
+    folder = small(tmp_path_factory.mktemp("first") / "data")
     publish("The first release.", **FIRST, data_dir=folder)
     return folder
 
@@ -70,7 +70,7 @@ def test_a_release_says_what_every_table_holds(first) -> None:
 
 
 def test_publishing_touches_nothing_but_the_release_of_drafts(tmp_path) -> None:
-    folder = unpublished(tmp_path / "data")
+    folder = small(tmp_path / "data")
     before = files(folder)
     publish("First.", **FIRST, data_dir=folder)
     for name, text in files(folder).items():
@@ -205,10 +205,11 @@ def corrected(row: dict[str, str], column: str) -> dict[str, str]:
 
 
 @pytest.fixture(scope="module")
-def two(first, tmp_path_factory) -> tuple[Path, Path]:
-    """A database of the first release alone, and one of both."""
+def two(tmp_path_factory) -> tuple[Path, Path]:
+    """A database of the first release alone, and one of both, whole."""
     home = tmp_path_factory.mktemp("two")
-    tables = Path(shutil.copytree(first, home / "data"))
+    tables = unpublished(home / "data")
+    publish("The first release.", **FIRST, data_dir=tables)
     build(home / "one.sqlite", data_dir=tables)
     for table, column in CORRECTED.items():
         for row in read(tables / f"{table}.csv")[1::7]:

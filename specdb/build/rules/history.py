@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from specdb.build.digest import columns_of, digest, known_columns, table_digests
+from specdb.build.digest import TableDigest, columns_of, digest, known_columns, table_digests
 from specdb.build.expand import live_in
 from specdb.build.read import Placed
 from specdb.build.rules.data import Data
@@ -59,7 +59,7 @@ def _changed_tables(data: Data, release: Placed) -> Iterator[BadCell]:
         if lost:
             reason = f"{version} knew columns that are gone: {', '.join(lost)}"
             yield BadCell(f"{table}.csv", 1, lost[0], reason)
-        elif table not in now or now[table].digest != one.cell("digest"):
+        elif _differs(now.get(table), one):
             count = now[table].rows if table in now else 0
             reason = (
                 f"not what {version} was published with ({one.cell('row_count')} rows, "
@@ -70,6 +70,11 @@ def _changed_tables(data: Data, release: Placed) -> Iterator[BadCell]:
         if rows and table in known and table not in columns:
             reason = f"rows say they came in {version}, which was published without them; {UNDO}"
             yield BadCell(f"{table}.csv", 1, "release", reason)
+
+
+def _differs(now: TableDigest | None, recorded: Placed) -> bool:
+    said = (recorded.cell("row_count"), recorded.cell("digest"))
+    return now is None or said != (str(now.rows), now.digest)
 
 
 def only_releases_have_tables(data: Data) -> Iterator[BadCell]:
