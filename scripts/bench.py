@@ -125,7 +125,16 @@ def many_joints(_: Path) -> Iterator[Measured]:
     yield Measured("6", what, "copy of their input", shaped / copy, 40.0)
 
 
+def own_sizes(_: Path) -> Iterator[Measured]:
+    """Goal 2: the search for sizes among a shop's own rings."""
+    import bench_sizes
+
+    for row in bench_sizes.rows(_say):
+        yield Measured("2", *row)
+
+
 GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (
+    own_sizes,
     parse_a_quantity,
     whole_process,
     many_joints,
