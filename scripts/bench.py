@@ -133,11 +133,20 @@ def own_sizes(_: Path) -> Iterator[Measured]:
         yield Measured("2", *row)
 
 
+def the_web(_: Path) -> Iterator[Measured]:
+    """Goal 5: requests a second of the API against a constant route of the same server."""
+    import bench_web
+
+    for row in bench_web.rows(_say):
+        yield Measured("5", *row)
+
+
 GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (
     own_sizes,
     parse_a_quantity,
     whole_process,
     many_joints,
+    the_web,
 )
 
 

@@ -7,7 +7,6 @@ A question about a whole table takes it by POST, as JSON or as CSV.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Awaitable, Callable
 from typing import Any
 
 from datasette.utils.asgi import Request, Response
@@ -20,9 +19,6 @@ from specdb.web.held import Held, canonical
 
 SHARED = "public, max-age=300"
 OWN = "private, no-cache"
-QUICK = ("material", "interference", "choose", "trace", "source")
-"""Lookups: short enough to answer without handing them to another thread."""
-Answered = Callable[[Request], Awaitable[Response]]
 
 
 async def answer(held: Held, request: Request) -> Response:
@@ -70,11 +66,7 @@ async def _got(held: Held, question: Question, request: Request) -> Response:
     def make() -> bytes:
         return body(db.ask(question.name, **given.arguments))
 
-    def whole() -> bytes:
-        return held.answer((given.release, *key), tag, make)
-
-    text = whole() if question.name in QUICK else await asyncio.to_thread(whole)
-    return finished(text, tag, stock)
+    return finished(await held.answer((given.release, *key), tag, make), tag, stock)
 
 
 async def _posted(held: Held, question: Question, request: Request) -> Response:
@@ -109,8 +101,7 @@ async def _described(held: Held, request: Request) -> Response:
     tag = held.tag(db, "", "openapi")
     if matches(request, tag):
         return unchanged(tag, "")
-    text = await asyncio.to_thread(lambda: held.answer("openapi", tag, openapi.text))
-    return finished(text, tag, "")
+    return finished(await held.answer("openapi", tag, openapi.text), tag, "")
 
 
 def finished(
@@ -129,10 +120,12 @@ def unchanged(tag: str, stock: str) -> Response:
 
 
 def matches(request: Request, tag: str) -> bool:
-    """Whether `If-None-Match` names the tag (weak comparison, as for GET)."""
+    """Whether `If-None-Match` names the tag (weak comparison, as for GET); `*` names none, since
+    before an answer is made nobody knows whether there is one.
+    """
     given = request.headers.get("if-none-match", "")
     tags = [each.strip().removeprefix("W/") for each in given.split(",")]
-    return "*" in tags or tag in tags
+    return tag in tags
 
 
 def preflight(allowed: tuple[str, ...]) -> Response:

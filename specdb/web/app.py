@@ -7,6 +7,7 @@ that several processes are told the same.
 from __future__ import annotations
 
 import os
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -39,11 +40,19 @@ SETTINGS: dict[str, Any] = {
 
 def create() -> Any:
     """The ASGI application a worker serves."""
+    threading.Thread(target=_warm, daemon=True).start()
     return datasette_over(
         os.environ.get(DATABASE) or None,
         stock=os.environ.get(STOCK) or None,
         sql=os.environ.get(NO_SQL) != "1",
     ).app()
+
+
+def _warm() -> None:
+    """Import what the first picture needs, so that nobody waits a second for it."""
+    from specdb.web.pictures.picture import paper
+
+    paper(1)
 
 
 def datasette_over(where: str | None, *, stock: str | None = None, sql: bool = True) -> Datasette:

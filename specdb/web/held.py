@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import hashlib
 import threading
 from collections import OrderedDict
@@ -13,6 +14,7 @@ import specdb
 from specdb.answers.registry import Question
 from specdb.database import Database
 from specdb.database import open as open_database
+from specdb.errors import Misuse, NoAnswer, SpecdbError
 
 V = TypeVar("V")
 
@@ -64,7 +66,7 @@ class Held:
         self._lock = threading.Lock()
         self._databases: dict[str | None, Database] = {}
         self._digests: WeakKeyDictionary[Database, str] = WeakKeyDictionary()
-        self.answers: Kept[tuple[str, bytes]] = Kept(ANSWERS)
+        self.answers: Kept[tuple[str, bytes | SpecdbError]] = Kept(ANSWERS)
 
     def database(self, release: str | None = None) -> Database:
         """The database as of a release; None for what `open()` answers from.
@@ -100,15 +102,18 @@ class Held:
         """What the stock holds now, where a question searches it; empty where it searches none."""
         return f"stock {db.stock_digest}" if question.searches and db.has_stock else ""
 
-    def answer(self, key: object, tag: str, make: Callable[[], bytes]) -> bytes:
-        """The finished bytes of an answer: kept ones while their tag still holds."""
+    async def answer(self, key: object, tag: str, make: Callable[[], bytes]) -> bytes:
+        """The finished bytes of an answer: kept ones while their tag still holds, others made in
+        a thread, so that nobody waits for another's arithmetic. A refusal is kept like an answer.
+        """
         kept = self.answers.get(key)
-        if kept is not None and kept[0] == tag:
-            return kept[1]
-        made = make()
-        if len(made) <= LARGEST:
-            self.answers.put(key, (tag, made))
-        return made
+        if kept is None or kept[0] != tag:
+            kept = (tag, await asyncio.to_thread(_made, make))
+            if isinstance(kept[1], SpecdbError) or len(kept[1]) <= LARGEST:
+                self.answers.put(key, kept)
+        if isinstance(kept[1], SpecdbError):
+            raise kept[1].with_traceback(None)
+        return kept[1]
 
     def close(self) -> None:
         """Close every database."""
@@ -116,6 +121,13 @@ class Held:
             for database in self._databases.values():
                 database.close()
             self._databases.clear()
+
+
+def _made(make: Callable[[], bytes]) -> bytes | SpecdbError:
+    try:
+        return make()
+    except (Misuse, NoAnswer) as error:
+        return error
 
 
 def _tag(*parts: object) -> str:
