@@ -75,7 +75,8 @@ def test_own_figures_stand_on_standing_rows(reader: Reader, table: str) -> None:
     borrowed may name a proxy, never the rest."""
     held = facts(reader)
     seen = 0
-    for row in reader.all(f"SELECT origin, sources FROM {table} WHERE as_of = :ordinal"):
+    read = f"SELECT origin, sources FROM {table} WHERE as_of = :ordinal ORDER BY origin, sources"
+    for row in reader.all(read):
         allowed = {"stands", "proxy"} if row["origin"] == "proxy" else {"stands"}
         for each in row["sources"].split(";"):
             seen += 1
