@@ -141,10 +141,44 @@ def the_web(_: Path) -> Iterator[Measured]:
         yield Measured("5", *row)
 
 
+def long_head(python: Path) -> Iterator[Measured]:
+    """Goal 5: memory a long table of seats takes, against its own length on the way in and out."""
+    few, many = (_head_memory(python, rows) for rows in (200, 20_000))
+    grown, length = many[0] - few[0], many[1] - few[1]
+    note = f"{many[0] / 1e6:.0f} MB at most"
+    yield Measured("5", "memory, 20,000 seats", "bytes in and out", grown / length, 3.0, note)
+
+
+def _head_memory(python: Path, rows: int) -> tuple[float, float]:
+    """Greatest memory of `specdb head --csv` over so many rows, and bytes in and out."""
+    with tempfile.TemporaryDirectory() as name:
+        table, out = Path(name) / "seats.csv", Path(name) / "out.csv"
+        lines = (
+            f"seat {at},38.0{at % 5},6.98,{at % 300 * 80},{at // 300 * 80}" for at in range(rows)
+        )
+        table.write_text("\n".join(["label,bore,pilot,x,y", *lines]) + "\n")
+        command = [str(python.parent / "specdb"), "head", str(table), "--csv", "--stock", "none"]
+        command += ["--head", "al-si7mg-t6", "--insert", "sintered-tool-steel"]
+        # the peak of a process is told by its parent, so that each has one of its own
+        asked = (
+            "import resource, subprocess, sys; "
+            "subprocess.run(sys.argv[2:], stdout=open(sys.argv[1], 'w'), check=True); "
+            "print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss * 1024)"
+        )
+        done = subprocess.run(
+            [sys.executable, "-c", asked, str(out), *command],
+            check=True,
+            capture_output=True,
+            text=True,
+        )
+        return float(done.stdout), float(table.stat().st_size + out.stat().st_size)
+
+
 GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (
     own_sizes,
     parse_a_quantity,
     whole_process,
+    long_head,
     many_joints,
     the_web,
 )

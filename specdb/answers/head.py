@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from specdb.answers import head_bridges, head_settings
@@ -31,6 +32,9 @@ MANY = 60
 
 ALIKE_MM = 1.0
 """Bores further apart are of another kind of seat, and nobody expects one setting of both."""
+
+KEPT = 48
+"""Answers kept for seats that read alike: one in a long table often does."""
 
 Told = Callable[[str, int], None]
 """Called with what is being done and the number of rows done so far."""
@@ -71,6 +75,8 @@ class HeadRun:
         self._final: dict[int, Bored] = {}
         self._shared: list[head_settings.Shared] = []
         self._settled: dict[str, Settled] = {}
+        self._sizes = lru_cache(KEPT)(self._sizes_of)
+        self._plans = lru_cache(KEPT)(self._plan_of)
 
     @property
     def bad_rows(self) -> tuple[BadRow, ...]:
@@ -184,14 +190,23 @@ class HeadRun:
         self._grown_last = grown
 
     def _look(self, kept: Surveyed, request: SeatReadings) -> None:
-        found = rings(self._reader, request.model_copy(update={"most": MANY}))
-        kept.alloy = found.head_class == "aluminium"
+        kept.alloy, kept.as_found, could = self._sizes(_nameless(request))
         kept.bored = None
-        kept.as_found = bool(found.candidates) and found.candidates[0].as_found
-        if found.candidates and not kept.as_found:
-            within = self._trade["same-size-preference"].value
-            could = head_settings.choices(found, request.reading_error, within)
+        if could is not None:
             kept.bored = head_settings.Bored(kept.label, request.pilot, could)
+
+    def _sizes_of(
+        self, request: SeatReadings
+    ) -> tuple[bool, bool, tuple[head_settings.Choice, ...] | None]:
+        """Whether the head is of alloy, whether a ring goes in as found, and what could be bored
+        for; None where nothing is bored."""
+        found = rings(self._reader, request.model_copy(update={"most": MANY}))
+        alloy = found.head_class == "aluminium"
+        as_found = bool(found.candidates) and found.candidates[0].as_found
+        if as_found or not found.candidates:
+            return alloy, as_found, None
+        within = self._trade["same-size-preference"].value
+        return alloy, as_found, head_settings.choices(found, request.reading_error, within)
 
     def _with_bridge(self, at: int, request: SeatReadings, grown: dict[int, Bored]) -> SeatReadings:
         thinnest = self._bridges.thinnest(at, grown)
@@ -211,17 +226,23 @@ class HeadRun:
 
     def _plan(self, at: int, request: SeatReadings) -> SeatPlan | None:
         settled = self._settled.get(request.label)
+        asked = self._with_bridge(at, request, self._grown_last)
         try:
-            asked = self._with_bridge(at, request, self._grown_last)
-            plan = seat(self._reader, asked, settled=settled)
+            plan = self._plans(_nameless(asked), settled)
         except SpecdbError as error:
             self._fail(at, error)
             return None
+        plan = plan.model_copy(update={"label": request.label, "readings": request})
+        self._note(at, plan)
+        return plan
+
+    def _plan_of(self, request: SeatReadings, settled: Settled | None) -> SeatPlan:
+        """A plan without the evidence, which is gathered for the whole head."""
+        plan = seat(self._reader, request, settled=settled)
         self._notes.update((note.key, note) for note in plan.cautions)
         self._facts.update(plan.facts)
         self._stock = one_stock(self._stock, plan.stock)
-        self._note(at, plan)
-        return plan.model_copy(update={"facts": {}, "cautions": (), "readings": request})
+        return plan.model_copy(update={"facts": {}, "cautions": ()})
 
     def _note(self, at: int, plan: SeatPlan) -> None:
         ring = plan.chosen
@@ -265,6 +286,15 @@ class HeadRun:
             self._trade[name].value for name in ("bridge-warn-aluminium", "bridge-refuse-aluminium")
         )
         return head_bridges.exceptions(bridges, alloy, warn, refuse)
+
+
+def _nameless(request: SeatReadings) -> SeatReadings:
+    """The same readings without what tells one seat from another: seats that then are equal get
+    the same answer."""
+    return request.model_copy(update=NAMELESS)
+
+
+NAMELESS = {"label": "seat", "x": None, "y": None, "neighbour": None, "centre_distance": None}
 
 
 def head(reader: Reader, request: HeadRequest) -> HeadPlan:

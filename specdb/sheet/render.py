@@ -62,6 +62,7 @@ def render(
         bored=[each for each in shown if fate(each.plan) == DO],
         left=[each for each in shown if fate(each.plan) == LEAVE],
         stopped=[each for each in shown if fate(each.plan) == STOP],
+        at_the_tool=[each for each in shown if each.plan.boring or each.plan.removal],
         hazards=first,
         others=[note for note in plan.cautions if note not in first],
         map=seats_map(seats) if whole is not None else "",

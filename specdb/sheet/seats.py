@@ -99,6 +99,15 @@ class SheetSeat:
         return f"{(self.line.chill or '').replace('-', ' ')}, {self.line.ring_c} °C"
 
     @property
+    def no_clock(self) -> str:
+        """Why there is no time to keep."""
+        pair = self.plan.shrink.chosen if self.plan.shrink else None
+        if pair is None:
+            return "–"
+        kind = "light_seconds" if pair.verdict == "light-press" else "air_seconds"
+        return pair.unknown.get(kind, "–")
+
+    @property
     def soaks(self) -> Iterator[str]:
         """How long ring and head stay where they are, for the pair advised."""
         shrink = self.plan.shrink
