@@ -64,11 +64,16 @@ class Footnotes:
         return f"{source} ({note.seen}): {', '.join(rows[:NAMED])}{more}"
 
 
-def _runs(numbers: list[int]) -> str:
-    runs: list[list[int]] = []
+def runs(numbers: list[int]) -> list[tuple[int, int]]:
+    """Sorted numbers as runs, each from its first to its last."""
+    found: list[tuple[int, int]] = []
     for each in numbers:
-        if runs and each == runs[-1][1] + 1:
-            runs[-1][1] = each
+        if found and each == found[-1][1] + 1:
+            found[-1] = (found[-1][0], each)
         else:
-            runs.append([each, each])
-    return " ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in runs)
+            found.append((each, each))
+    return found
+
+
+def _runs(numbers: list[int]) -> str:
+    return " ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in runs(numbers))

@@ -131,7 +131,7 @@ def inch(value: Any, field: str) -> str:
 
 def first_dangers(result: Answer) -> tuple[CautionNote, ...]:
     """The worst dangers, which stand first on a plan that sends somebody to the bench."""
-    if not hasattr(result, "bench"):
+    if not (hasattr(result, "bench") or hasattr(result, "seats")):
         return ()
     return tuple(note for note in result.cautions if note.severity == "danger")[:RED]
 

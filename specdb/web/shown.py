@@ -15,11 +15,13 @@ from pydantic import BaseModel
 from specdb.estimate import Estimate
 from specdb.records import figures, layout
 from specdb.records.answer import Answer, CautionNote
-from specdb.records.footnotes import NAMED, Footnotes
+from specdb.records.footnotes import NAMED, Footnotes, runs
 from specdb.records.layout import Entry, cell
 from specdb.records.words import said, unit_of
 
 Link = Callable[..., str]
+Marks = tuple[tuple[int, int], ...]
+"""Numbers of footnotes, in runs from first to last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +31,7 @@ class Cell:
     text: str
     inch: str = ""
     href: str = ""
-    marks: tuple[int, ...] = ()
+    marks: Marks = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,7 @@ class Figure:
     label: str
     value: tuple[Cell, ...]
     band: str = ""
-    marks: tuple[int, ...] = ()
+    marks: Marks = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +143,7 @@ class _Laid:
         value = entry.value
         if isinstance(value, Estimate):
             shown = Cell(figures.number(value.value, value.unit), layout.inch(value, entry.field))
-            marks = tuple(self._notes.numbers(value.sources))
+            marks = self._marks(value.sources)
             return Figure(said(entry.field), (shown,), figures.band(value), marks)
         if isinstance(value, float):
             shown = Cell(
@@ -159,6 +161,9 @@ class _Laid:
         left = len(named) - len(shown)
         more = (Cell(f"and {left} more"),) if left else ()
         return (*(Cell(str(each), href=href(str(each))) for each in shown), *more)
+
+    def _marks(self, rows: tuple[str, ...]) -> Marks:
+        return tuple(runs(self._notes.numbers(rows)))
 
     def _href(self, field: str) -> Callable[[str], str] | None:
         if field in ("row", "decided_by", "rests_on", "replaces", "replacement"):
@@ -206,14 +211,11 @@ class _Laid:
     def _row(self, fields: tuple[str, ...], row: BaseModel, sourced: bool) -> tuple[Cell, ...]:
         cells = [self._cell(field, getattr(row, field)) for field in fields]
         if sourced:
-            numbers = tuple(self._notes.numbers(tuple(getattr(row, "sources", ()))))
-            cells.append(Cell("", marks=numbers))
+            cells.append(Cell("", marks=self._marks(tuple(getattr(row, "sources", ())))))
         return tuple(cells)
 
     def _cell(self, field: str, value: Any) -> Cell:
-        marks: tuple[int, ...] = ()
-        if isinstance(value, Estimate):
-            marks = tuple(self._notes.numbers(value.sources))
+        marks = self._marks(value.sources) if isinstance(value, Estimate) else ()
         href = self._href(field)
         text = cell(field, value)
         if field == "property":

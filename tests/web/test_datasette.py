@@ -9,7 +9,6 @@ from typing import Any
 
 import httpx
 import pytest
-from datasette import handle_exception
 from datasette.app import Datasette
 
 from specdb.answers.registry import QUESTIONS, Question
@@ -45,6 +44,8 @@ def foreign(tmp_path: Path) -> Path:
 def test_it_is_silent_where_no_database_of_ours_is_attached(
     foreign: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    from datasette import handle_exception
+
     monkeypatch.setattr(handle_exception, "rich", None)  # the stock handler draws tracebacks by it
     made = Datasette([str(foreign)])
     home, seat, api, things, sql = asked(
@@ -113,6 +114,8 @@ def test_a_failure_of_ours_is_a_500_without_its_innards(
 ) -> None:
     def broken(_: Question) -> Any:
         raise RuntimeError("secret in a local variable")
+
+    from datasette import handle_exception
 
     made = datasette_over(str(database))
     monkeypatch.setattr(Question, "answer", broken)
