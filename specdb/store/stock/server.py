@@ -23,7 +23,11 @@ class ServerHeld:
         self._engine = server_engine(url).execution_options(isolation_level="REPEATABLE READ")
         self._made = False
         self._statements: dict[str, sa.TextClause] = {}
-        self._ready()
+        try:
+            self._ready()
+        except BaseException:
+            self.close()
+            raise
 
     def all(self, sql: str, /, **params: Any) -> list[dict[str, Any]]:
         if not self._ready():

@@ -153,12 +153,15 @@ def _writing(place: str | Path) -> Iterator[sa.Connection]:
     """A transaction that nobody else writes beside, on tables brought up to date."""
     try:
         engine = _file(place) if isinstance(place, Path) else _server(place)
-        with engine.connect() as connection, connection.begin():
-            if connection.dialect.name == "postgresql":
-                connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{held.WAIT_S:g}s'")
-                connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK})")
-            _up_to_date(connection, place)
-            yield connection
+        try:
+            with engine.connect() as connection, connection.begin():
+                if connection.dialect.name == "postgresql":
+                    connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{held.WAIT_S:g}s'")
+                    connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK})")
+                _up_to_date(connection, place)
+                yield connection
+        finally:
+            engine.dispose()
     except (sa.exc.SQLAlchemyError, OSError) as error:
         raise _failed(place, error) from error
 
