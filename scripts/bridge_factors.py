@@ -34,7 +34,7 @@ MODULE = ROOT / "specdb" / "physics" / "bridge_table.py"
 
 KINDS = ("edge", "neighbour")
 AXES = (
-    (0.58, 0.80, 0.94),
+    (0.58, 0.72, 0.82, 0.89, 0.94),
     (0.03, 0.045, 0.07, 0.1, 0.15, 0.22, 0.35, 0.55, 0.9, 1.5, 2.5),
     (0.6, 1.5, 4.0),
 )
@@ -106,7 +106,7 @@ def convergence() -> None:
                 print(f"| {kind}, 0.8, {at:g}, 1.5 | {cells} | {far:g} | {shown} |")
 
 
-def interpolation(count: int = 40, seed: int = 20) -> None:
+def interpolation(count: int = 24, seed: int = 20) -> None:
     """Print how far the table is off at shapes left out of it."""
     table, draw = grids(), np.random.default_rng(seed)
     low = [np.log(axis[0]) if number else axis[0] for number, axis in enumerate(AXES)]

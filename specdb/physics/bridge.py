@@ -37,9 +37,9 @@ PRESSURE_ERROR = 0.02
 """Half-band of a mean pressure ratio, relative: mesh, size of the plate and interpolation
 together.
 """
-FACING_ERROR = 0.10
+FACING_ERROR = 0.04
 """The same for the pressure facing the bridge."""
-STRETCH_ERROR = 0.15
+STRETCH_ERROR = 0.06
 """The same for a stretch."""
 
 AXES = ("wall", "bridge", "modulus")

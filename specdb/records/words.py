@@ -49,7 +49,7 @@ WORDS = {
     "diameter_mm": "diameter",
     "feed_per_mm": "feed for 1 mm change of diameter, mm",
     "drop_in": "the mildest that drops in",
-    "facing_share": "facing it, of the mean pressure",
+    "facing_share": "pressure facing it, over the mean",
     "far_stretch_mpa": "stretch on its far side",
     "gave": "rows it gave",
     "grip_lost_after_set_c": "lets go, once the ring has yielded, at",
