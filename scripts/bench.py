@@ -174,6 +174,14 @@ def _head_memory(python: Path, rows: int) -> tuple[float, float]:
         return float(done.stdout), float(table.stat().st_size + out.stat().st_size)
 
 
+def the_server(_: Path) -> Iterator[Measured]:
+    """Goal 7: the shared server against the way to it."""
+    import bench_server
+
+    for row in bench_server.rows(_say):
+        yield Measured("7", *row)
+
+
 GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (
     own_sizes,
     parse_a_quantity,
@@ -181,6 +189,7 @@ GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (
     long_head,
     many_joints,
     the_web,
+    the_server,
 )
 
 

@@ -95,8 +95,7 @@ def _mix(place: Path, more: Callable[[float], dict[str, Any]]) -> tuple[float, f
             bore=(bore, bore + 0.006), head="aluminium", position="exhaust", most=6, **asked
         )
         ready = sizes.prepared(reader, request, lists)
-        own = ready.search.shelves[:1]
-        ready = ready._replace(search=replace(ready.search, shelves=own, gone=()))
+        ready = own_alone(ready)
         with held.snapshot():  # as the answer itself searches
             searched.append(_once(lambda at=ready, of=request: sizes.served(at, of)))
         peers.append(_once(lambda at=(request.insert, bore): bare.execute(PEER, at).fetchall()))
@@ -106,6 +105,12 @@ def _mix(place: Path, more: Callable[[float], dict[str, Any]]) -> tuple[float, f
     last = sorted(searched)[int(len(searched) * 0.99)]
     median = statistics.median
     return median(searched), last, median(peers), median(answers)
+
+
+def own_alone(ready: Any) -> Any:
+    """The search held to the shop's own list, the first shelf."""
+    own = ready.search.shelves[:1]
+    return ready._replace(search=replace(ready.search, shelves=own, gone=()))
 
 
 def _once(call: Callable[[], object]) -> float:
