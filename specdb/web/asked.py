@@ -16,6 +16,8 @@ MOST = 200
 """Parameters an address may carry."""
 LONGEST = 2000
 """Characters a value may have that is no table."""
+SHEETS = ("bench", "record")
+"""Sheets a plan can be printed on: for the bench, for the customer."""
 TABLE = "readings"
 """The argument that holds a table."""
 
@@ -27,6 +29,8 @@ class Asked:
     arguments: dict[str, Any] = field(default_factory=dict)
     release: str | None = None
     everything: bool = False
+    sheet: str = ""
+    """`bench` or `record` where the answer is wanted as a sheet to print."""
 
 
 def read(
@@ -56,7 +60,10 @@ def read(
             raise _twice(name)
         else:
             arguments[name] = value
-    return Asked(arguments, apart.get("release") or None, apart.get("all") == "1")
+    sheet = apart.get("sheet", "")
+    if sheet not in ("", *SHEETS):
+        raise BadRequest(f"sheet: {sheet!r} is none.", hint=f"Accepted: {', '.join(SHEETS)}.")
+    return Asked(arguments, apart.get("release") or None, apart.get("all") == "1", sheet)
 
 
 def pairs(query: str) -> list[tuple[str, str]]:

@@ -19,6 +19,8 @@ from specdb.web.held import Held
 from specdb.web.pictures import Picture, pictures
 
 BESIDES = ("release", "all")
+PLANS = ("seat", "head")
+"""Questions whose answer can be printed as a sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +100,9 @@ async def _shown(
     if told.error is None and request.method != "POST" and program.matches(request, tag):
         return program.unchanged(tag, stock)
     error = told.error
+    if told.asked.sheet and told.result is not None:
+        printed = await asyncio.to_thread(_sheet, told.result, told.asked.sheet)
+        return Response.html(printed, headers={"Cache-Control": "no-cache"})
     form = forms.form(
         found,
         db,
@@ -122,6 +127,8 @@ async def _shown(
         release=told.asked.release,
         more=_again(told, all="1"),
         less=_again(told),
+        sheet=_again(told, sheet="bench") if found.name in PLANS else "",
+        record=_again(told, sheet="record") if found.name in PLANS else "",
         json="" if openapi.takes_table(found) else f"/api/v1/{found.name}?{_query(told)}",
         posted=openapi.takes_table(found),
     )
@@ -129,6 +136,12 @@ async def _shown(
         shared = program.OWN if stock else program.SHARED
         response.headers |= {"ETag": tag, "Cache-Control": shared}
     return response
+
+
+def _sheet(result: Any, kind: str) -> str:
+    from specdb.sheet import render
+
+    return render(result, record=kind == "record")
 
 
 def _database(held: Held, told: Told) -> Database:
@@ -142,7 +155,8 @@ def _database(held: Held, told: Told) -> Database:
 def _tell(held: Held, found: Question, query: str) -> Told:
     given = asked.plain(query)
     try:
-        read = asked.read(found, query, blanks=True, besides=BESIDES)
+        besides = (*BESIDES, *(("sheet",) if found.name in PLANS else ()))
+        read = asked.read(found, query, blanks=True, besides=besides)
     except SpecdbError as error:
         return Told(given, error=error)
     if not read.arguments:

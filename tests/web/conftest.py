@@ -96,9 +96,12 @@ def ask(served: str) -> Iterator[httpx.Client]:
         yield client
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """The system's Chromium; its absence fails in CI and skips elsewhere."""
+    """The system's Chromium; its absence fails in CI and skips elsewhere.
+
+    Not for the whole session: its driver keeps an event loop running in this thread.
+    """
     if CHROMIUM is None:
         assert os.environ.get("CI") != "true", "chromium is missing"
         pytest.skip("chromium is not installed")

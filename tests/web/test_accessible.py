@@ -13,11 +13,13 @@ GRAVE = ("serious", "critical")
 def test_axe_finds_nothing_serious(page: Watched, scheme: str) -> None:
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     page.page.emulate_media(color_scheme=scheme)
+    # the dark theme differs in colours only
+    options = {"runOnly": ["color-contrast"]} if scheme == "dark" else {}
     found = []
     for path in pages(questions=scheme == "light"):
         page.page.goto(path)
         page.page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
-        for each in axe.run(page.page).response["violations"]:
+        for each in axe.run(page.page, options=options).response["violations"]:
             if each["impact"] in GRAVE:
                 where = [node["target"] for node in each["nodes"][:3]]
                 found.append(f"{path}: {each['id']} ({each['impact']}) at {where}")

@@ -120,3 +120,16 @@ def test_it_works_with_scripts_turned_off(browser: object, served: str) -> None:
     assert "material=al-si7mg-t6" in at.url
     assert at.locator("svg.drawing title").count() >= 1
     context.close()
+
+
+def test_the_sheet_and_the_section_are_a_click_away(page: Watched) -> None:
+    at = page.page
+    at.goto(SEAT)
+    drawn = at.locator("figure.on-paper svg")
+    assert drawn.count() == 1
+    assert drawn.locator("title").first.text_content()
+    at.get_by_role("link", name="The bench sheet, to print").click()
+    assert "sheet=bench" in at.url
+    assert at.locator("text=38.05").count() >= 1
+    at.goto(f"{SEAT}&sheet=record")
+    assert at.locator("svg, table").count() >= 1

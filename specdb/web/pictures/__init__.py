@@ -49,12 +49,20 @@ def _shrink(db: Database, result: Any, asked: Mapping[str, Any]) -> tuple[Pictur
 
 def _seat(db: Database, result: Any, asked: Mapping[str, Any]) -> tuple[Picture, ...]:
     from specdb.web.pictures.clearance import clearance
+    from specdb.web.pictures.drawn import section
     from specdb.web.pictures.ranges import ranges
 
     return _some(
+        section(result),
         clearance(result.shrink) if result.shrink else None,
         ranges(result.interference) if result.interference else None,
     )
+
+
+def _head(db: Database, result: Any, asked: Mapping[str, Any]) -> tuple[Picture, ...]:
+    from specdb.web.pictures.drawn import seats
+
+    return _some(seats(result))
 
 
 def _some(*drawn: Picture | None) -> tuple[Picture, ...]:
@@ -67,4 +75,5 @@ _BY_QUESTION: dict[str, Callable[[Database, Any, Mapping[str, Any]], tuple[Pictu
     "fit": _fit,
     "shrink": _shrink,
     "seat": _seat,
+    "head": _head,
 }

@@ -43,6 +43,8 @@ class Picture:
     words: str
     header: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    on_paper: bool = False
+    """Drawn in black for white paper, whatever the theme."""
 
 
 def paper(height: float) -> tuple[Figure, Axes]:
