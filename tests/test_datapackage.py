@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from pathlib import Path
 
 import pytest
@@ -11,6 +10,7 @@ from frictionless import Package
 
 from specdb.build import datapackage
 from specdb.records import rows
+from tests.tables import unpublished
 
 DATA = Path(__file__).parents[1] / "data"
 
@@ -57,8 +57,7 @@ def test_every_file_passes_its_schema() -> None:
     ],
 )
 def test_a_broken_cell_is_found(tmp_path: Path, table: str, old: str, new: str, fault: str) -> None:
-    folder = tmp_path / "data"
-    shutil.copytree(DATA, folder, ignore=shutil.ignore_patterns("demo"))
+    folder = unpublished(tmp_path / "data")
     file = folder / f"{table}.csv"
     text = file.read_text(encoding="utf-8")
     assert old in text

@@ -11,6 +11,11 @@ from pathlib import Path
 
 SLACK = 5e-7
 LEAST_CUT = 0.05
+LATEST = (
+    "as_of = coalesce((SELECT max(ordinal) FROM releases WHERE digest IS NOT NULL), "
+    "(SELECT max(ordinal) FROM releases))"
+)
+"""The release a database answers from untold."""
 OVALITY, TAPER = 0.025, 0.013
 
 
@@ -46,10 +51,14 @@ class Catalogue:
     def __init__(self, path: Path) -> None:
         with sqlite3.connect(path) as connection:
             connection.row_factory = sqlite3.Row
-            self.rings = [dict(row) for row in connection.execute("SELECT * FROM insert_sizes")]
+            self.rings = [
+                dict(row)
+                for row in connection.execute(f"SELECT * FROM insert_sizes WHERE {LATEST}")
+            ]
             ranges = connection.execute(
                 "SELECT * FROM recommended_ranges "
-                "WHERE part = 'seat-insert' AND retention = 'none' AND seat_in = 'head'"
+                f"WHERE {LATEST} AND part = 'seat-insert' AND retention = 'none' "
+                "AND seat_in = 'head'"
             )
             self.steps: dict[tuple[str, str, str], list[dict[str, float]]] = {}
             for row in ranges:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from specdb.store.asof import live
 from specdb.store.query import sources, trace
 
 
@@ -19,7 +20,7 @@ def test_a_source_has_its_citation_and_its_rows(reader) -> None:
 def test_every_fact_is_found_from_its_sources(reader) -> None:
     pairs = {
         (key, row["id"])
-        for row in reader.all("SELECT id, source FROM facts")
+        for row in reader.all(f"SELECT id, source FROM facts AS f WHERE {live('f')}")
         for key in row["source"].split(";")
     }
     found = {
@@ -44,7 +45,9 @@ def test_what_stands_on_a_row_is_told(reader) -> None:
     for used in node["sources"].split(";"):
         names = [one["name"] for one in trace.derived_from(reader, used)]
         assert f"curve_nodes.{node['material']}" in names
-    series = reader.one("SELECT series, count(*) AS n FROM insert_sizes GROUP BY series")
+    series = reader.one(
+        "SELECT series, count(*) AS n FROM insert_sizes WHERE as_of = :ordinal GROUP BY series"
+    )
     assert series is not None
     assert trace.derived_from(reader, series["series"]) == [
         {"name": f"insert_sizes.{series['series']}", "rows": series["n"]}
