@@ -21,6 +21,8 @@ APPLICATION_ID = 0x73706563
 SCHEMA_VERSION = "0005"
 """The migration of `schema/reference` this code reads; a test holds it to the newest one."""
 IDENTITY = "specdb reference"
+ABOUT = "SELECT key, value FROM meta WHERE key IN ('identity', 'schema', 'tables')"
+"""What a database says of itself, as far as opening it goes."""
 
 _MAGIC = b"SQLite format 3\x00"
 _HEADER = 100
@@ -98,7 +100,7 @@ class SqliteReader:
         }
         if "meta" not in tables:
             raise _unusable(self._path, "the table 'meta' is missing")
-        about = {row["key"]: row["value"] for row in self.all("SELECT key, value FROM meta")}
+        about = {row["key"]: row["value"] for row in self.all(ABOUT)}
         if about.get("identity") != IDENTITY:
             raise _unusable(self._path, f"it says it is {about.get('identity')!r}")
         if about.get("schema") != SCHEMA_VERSION:

@@ -16,7 +16,7 @@ from sqlalchemy.engine import URL, make_url
 
 from specdb.errors import StoreError
 from specdb.store.asof import Release, choose_release
-from specdb.store.engine import IDENTITY, SCHEMA_VERSION
+from specdb.store.engine import ABOUT, IDENTITY, SCHEMA_VERSION
 
 T = TypeVar("T")
 
@@ -205,7 +205,7 @@ class ServerReader:
         return int(row[0])
 
     def _check(self) -> None:
-        about = {row["key"]: row["value"] for row in self.all("SELECT key, value FROM meta")}
+        about = {row["key"]: row["value"] for row in self.all(ABOUT)}
         again = f"Load the data again with `{LOAD} URL` of the version of specdb in use."
         if about.get("identity") != IDENTITY:
             raise StoreError("the server's specdb data do not say what they are.", hint=again)
