@@ -44,7 +44,7 @@ def out(removal: RemovalResult | None) -> Iterator[BenchLine]:
     """How the old ring comes out, before anything else."""
     if removal is None:
         return
-    if not removal.safe:
+    if removal.tip_over_pilot_mm is None:
         yield BenchLine(what="old ring", text=removal.why)
         return
     tip = geometry.to_setting(removal.tip_over_pilot_mm)
@@ -131,7 +131,11 @@ def _bore(chosen: Candidate, boring: BoringSetting | None) -> Iterator[tuple[str
 
 def _press(chosen: Candidate) -> str:
     low, high = chosen.press_least_mm, chosen.press_greatest_mm
-    return f"{low:.3f} to {high:.3f} mm ({_thou(low)} to {_thou(high)} thou)"
+    band = f"{low:.3f} to {high:.3f} mm ({_thou(low)} to {_thou(high)} thou)"
+    wanted = f"{chosen.interference_min_mm:.3f} to {chosen.interference_max_mm:.3f} wanted"
+    if chosen.as_found:
+        return f"{band}; {wanted}"
+    return f"{band} for any ring and bore inside their limits; {wanted}: bore to the measured ring"
 
 
 def _heat(shrink: ShrinkResult) -> Iterator[tuple[str, str]]:

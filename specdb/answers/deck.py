@@ -26,6 +26,8 @@ AFTER = (
     "sealing-groove-depth",
     "chamber-volume-spread",
 )
+LEAST_AREA_MM2 = 100.0
+"""Below it the figure was meant in other units."""
 REPAIR = ("skimmed-deck-repair",)
 MM3 = 1000.0
 """Cubic millimetres in a cubic centimetre."""
@@ -45,6 +47,12 @@ def deck(reader: Reader, request: DeckRequest) -> DeckResult:
 
     Raises `BadRequest` for a skim that takes more than there is.
     """
+    if request.chamber_area is not None and 0.0 < request.chamber_area < LEAST_AREA_MM2:
+        raise BadRequest(
+            f"chamber_area: {request.chamber_area:g} mm2 is no chamber's mouth.",
+            hint="A bare number is mm2. Accepted: 50 cm2, 7.75 in2, or 0 for a flat deck.",
+            field="chamber_area",
+        )
     left = _left(request)
     volumes = _volumes(request)
     taken = request.skim + (request.skimmed_before or 0.0)

@@ -98,7 +98,7 @@ def _of_heat(pair: ShrinkPair) -> dict[str, Any]:
     return {
         "head_c": advice.to_five(pair.head_temperature_c),
         "chill": pair.chill,
-        "ring_c": advice.to_five(pair.insert_temperature_c) if cold else None,
+        "ring_c": round(pair.insert_temperature_c) if cold else None,
         "entry": pair.verdict,
         "hand_seconds": _hand(pair),
         "bore_seconds": pair.bore_seconds and advice.seconds_down(pair.bore_seconds.low),

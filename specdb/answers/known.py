@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
+from specdb.answers import names
 from specdb.store.asof import Reader
 from specdb.store.query import known as rows
 
@@ -25,7 +26,15 @@ def known(reader: Reader, argument: str) -> tuple[Choice, ...]:
 
 def _heads(reader: Reader) -> list[Choice]:
     found = [row for row in rows.materials(reader) if row["family"] == "head"]
-    return [Choice(row["key"], row["name"], "") for row in found]
+    classes = {row["material_class"] for row in found}
+    return [
+        *(
+            Choice(each, f"{each.replace('-', ' ')}, alloy not known", "kind of metal")
+            for each in names.HEAD_CLASSES
+            if each in classes
+        ),
+        *(Choice(row["key"], row["name"], "material") for row in found),
+    ]
 
 
 def _inserts(reader: Reader) -> list[Choice]:

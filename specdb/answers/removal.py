@@ -31,6 +31,10 @@ class Bored:
     off_axis: float
 
 
+NOT_TOLD = ("tip_over_pilot_mm", "comes_away")
+"""What an unsafe cut does not get."""
+
+
 def removal(reader: Reader, request: RemovalRequest) -> RemovalResult:
     """Cutter and setting that leave the wanted wall of an old ring, and whether that is safe.
 
@@ -43,6 +47,7 @@ def removal(reader: Reader, request: RemovalRequest) -> RemovalResult:
     bored = _bored(request, trade)
     least = trade[LEAST].value
     stop, depth_stop, unknown = _stop(request, trade[STOP])
+    unsafe = "the cut is not safe; ask with a wall of wall_needed_mm or more"
     methods = removal_methods.methods(reader, ring, head.head_class if head else None)
     safe = bored.thin >= least - FLOAT_MM
     return conclude(
@@ -51,9 +56,9 @@ def removal(reader: Reader, request: RemovalRequest) -> RemovalResult:
         topics=removal_methods.topics(ring, methods),
         rows=(*(ring.rows if ring else ()), *(each.row for each in trade.values())),
         assumed=tuple(_assumed(request, trade)),
-        unknown=unknown,
+        unknown={**unknown, **({} if safe else dict.fromkeys(NOT_TOLD, unsafe))},
         cutter_diameter_mm=bored.cutter,
-        tip_over_pilot_mm=geometry.tip_over_pilot_mm(request.pilot, bored.cutter),
+        tip_over_pilot_mm=geometry.tip_over_pilot_mm(request.pilot, bored.cutter) if safe else None,
         wall_min_mm=bored.thin,
         wall_max_mm=bored.thick,
         wall_limit_mm=least,
@@ -62,10 +67,10 @@ def removal(reader: Reader, request: RemovalRequest) -> RemovalResult:
         runout_mm=2.0 * bored.off_axis,
         safe=safe,
         why=_why(bored, least, safe),
-        comes_away=_comes_away(bored, trade[FREES]),
+        comes_away=_comes_away(bored, trade[FREES]) if safe else None,
         stop_above_floor_mm=stop,
         depth_stop_mm=depth_stop,
-        remarks=tuple(_remarks(request, bored, trade)),
+        remarks=tuple(_remarks(request, bored, trade)) if safe else (),
         methods=methods,
         sources=tuple(each.row for each in trade.values()),
     )

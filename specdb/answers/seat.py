@@ -49,6 +49,7 @@ def seat(reader: Reader, request: SeatReadings, *, settled: Settled | None = Non
     no answer is None with its reason in `unknown`; nothing else is lost by it. Raises what
     `sizes` raises for readings that cannot be.
     """
+    _check(request)
     if settled:
         request = request.model_copy(update={"prefer": (settled.outer,)})
     found = rings(reader, request)
@@ -107,6 +108,24 @@ def seat(reader: Reader, request: SeatReadings, *, settled: Settled | None = Non
 
 
 OVERLAPS = "the counterbores overlap: no ring of head is left, so no pressure is calculated"
+
+
+def _check(request: SeatReadings) -> None:
+    """Sizes of the seat that cannot be together."""
+    bore = min(request.bore)
+    if request.pilot is not None and request.pilot >= bore:
+        raise BadRequest(
+            f"pilot: {request.pilot:g} mm is not smaller than the counterbore, {bore:g} mm.",
+            hint="Accepted: the pilot's diameter where the micrometer rests, in the guide.",
+            field="pilot",
+        )
+    if request.depth is not None and request.depth > bore:
+        raise BadRequest(
+            f"depth: {request.depth:g} mm is deeper than the counterbore is wide, {bore:g} mm.",
+            hint="Accepted: the depth of the counterbore below the deck.",
+            field="depth",
+        )
+
 
 _AT_ROOM = {"head_temperature": 20.0, "insert_temperature": 20.0}
 """The fit of a plan is the cold one; the readings' `head_temperature` is that of fitting."""

@@ -146,7 +146,7 @@ def _stock(question: Question, said: str | None) -> str | Path | None:
         return None
     from specdb.store.stock import place
 
-    return place.found(said)
+    return place.searched(said)
 
 
 def run(args: list[str] | None = None) -> None:

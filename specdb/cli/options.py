@@ -12,6 +12,7 @@ import click
 from pydantic.fields import FieldInfo
 
 from specdb.answers.registry import Question
+from specdb.errors import BadRequest
 
 
 def parameters(question: Question) -> list[click.Parameter]:
@@ -31,13 +32,30 @@ def _option(name: str, field: FieldInfo) -> click.Option:
     many = _is_list(field.annotation)
     if _is_bool(field.annotation):
         return click.Option([f"{flag}/--no-{flag[2:]}"], default=None, help=field.description)
-    return click.Option(
+    option = click.Option if many else Single
+    return option(
         [flag],
-        multiple=many,
+        multiple=True,
         default=None,
         help=_help(field, many),
         metavar=_metavar(field),
     )
+
+
+class Single(click.Option):
+    """An option that holds one value: said twice it is refused, not quietly the last one."""
+
+    def process_value(self, ctx: click.Context, value: Any) -> Any:
+        said = super().process_value(ctx, value)
+        if not said:
+            return None
+        if len(said) > 1:
+            raise BadRequest(
+                f"{self.opts[0]} was given {len(said)} times: {', '.join(map(str, said))}.",
+                hint="Accepted: one value.",
+                field=self.name or "",
+            )
+        return said[0]
 
 
 def _help(field: FieldInfo, many: bool) -> str:
@@ -61,9 +79,15 @@ def _metavar(field: FieldInfo) -> str:
 
 
 def _members(annotation: Any) -> list[Any]:
+    """The alternatives of a type, without None and without what is annotated to them."""
     if typing.get_origin(annotation) in (typing.Union, types.UnionType):
-        return [each for each in typing.get_args(annotation) if each is not type(None)]
-    return [annotation]
+        found = [each for each in typing.get_args(annotation) if each is not type(None)]
+    else:
+        found = [annotation]
+    return [
+        typing.get_args(each)[0] if typing.get_origin(each) is typing.Annotated else each
+        for each in found
+    ]
 
 
 def _is_list(annotation: Any) -> bool:

@@ -60,7 +60,7 @@ def _app_module() -> Any:
     except ImportError as error:
         raise StoreError(
             f"the web view is not installed: {error.name} is missing.",
-            hint="Install it with: pip install 'specdb[web]'",
+            hint="In a checkout: SPECDB_EXTRAS=web scripts/setup; else pip install '.[web]' there.",
         ) from None
     return app
 

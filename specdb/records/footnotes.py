@@ -39,9 +39,15 @@ class Footnotes:
             yield number, self._rows[name]
 
     def lines(self) -> Iterator[list[str]]:
-        """Every number with its text, in order."""
-        for number, rows in self.listed():
+        """Numbers with their texts, in order. Briefly, only those a figure carries, and how many
+        sources stand behind what is not shown."""
+        carried = len(self._numbers)
+        every = list(self.listed())
+        brief = not self._each_row and carried > 0
+        for number, rows in every[:carried] if brief else every:
             yield [f"[{number}]", self._row(rows[0]) if self._each_row else self._source(rows)]
+        if brief and len(every) > carried:
+            yield ["", f"and {len(every) - carried} more behind what is not shown here"]
 
     def _number(self, row: str) -> int:
         note = self._facts[row]

@@ -43,7 +43,7 @@ Angle = Annotated[float, _quantity("angle", least=-89.0, most=89.0), _text("angl
 """An angle between a plane and a cylinder, deg."""
 Area = Annotated[float, _quantity("area", least=0.0, most=1e6), _text("area")]
 """An area of a face of a part, mm2: text with its unit such as 50 cm2."""
-Volume = Annotated[float, _quantity("volume", above=0.0, most=1e9), _text("volume")]
+Volume = Annotated[float, _quantity("volume", least=1000.0, most=1e9), _text("volume")]
 """A volume, mm3: text with its unit such as 399.5 cm3."""
 Ratio = Annotated[float, _quantity("number", above=1.0, most=100.0), _text("number")]
 """A compression ratio: 10.5 or 10.5:1."""

@@ -65,7 +65,8 @@ class RemovalResult(Answer):
     """
 
     cutter_diameter_mm: float
-    tip_over_pilot_mm: float
+    tip_over_pilot_mm: float | None
+    """None where the cut is not safe: a setting that touches the head is not told."""
     wall_min_mm: float
     wall_max_mm: float
     wall_limit_mm: float
@@ -74,7 +75,7 @@ class RemovalResult(Answer):
     runout_mm: float
     safe: bool
     why: str
-    comes_away: ComesAway
+    comes_away: ComesAway | None
     stop_above_floor_mm: Estimate
     depth_stop_mm: Estimate | None
     remarks: tuple[str, ...]

@@ -225,7 +225,6 @@ SHOWN: dict[str, tuple[str, ...]] = {
         "clearance_wanted_mm",
         "heat_limit_c",
         "advice",
-        "matters_most",
         "serving",
     ),
     "PublishedRow": (

@@ -145,3 +145,42 @@ def test_help_of_every_question_lists_its_arguments(bundled: Path) -> None:
         for name in question.request_type().model_fields:
             words = name.upper() if name == question.leading else f"--{name.replace('_', '-')}"
             assert words in result.output
+
+
+SEAT = ("seat", "--bore", "38.05", "--head", "aluminium", "--insert", "high-chrome")
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        ((*SEAT, "--head", "grey-iron"), ["--head", "2 times", "grey-iron"]),
+        ((*SEAT, "--pilot", "45"), ["pilot", "45", "38.05"]),
+        ((*SEAT, "--depth", "80"), ["depth", "80"]),
+        ((*SEAT, "--stock", "/no/such/file"), ["own lists", "/no/such/file"]),
+        (("deck", "--skim", "0.2", "--chamber-area", "45"), ["chamber_area", "45 mm2", "cm2"]),
+        (("deck", "--skim", "0.2", "--swept-volume", "400"), ["swept_volume", "400"]),
+    ],
+    ids=lambda each: " ".join(each)[-30:],
+)
+def test_what_cannot_be_meant_is_refused(specdb, args, said) -> None:
+    code, out, err = specdb(*args)
+    assert code in (1, 2)
+    assert out == ""
+    for words in said:
+        assert words in err
+
+
+def test_a_list_is_given_by_repeating_its_option(specdb) -> None:
+    shop = ("--available", "domestic-freezer", "--available", "oven-120")
+    code, out, _ = specdb("shrink", *fit_with()[1:], *shop, "--json")
+    tried = {(pair["chill"], pair["heat"]) for pair in json.loads(out)["pairs"]}
+    assert ("domestic-freezer", "oven-120") in tried
+    assert code in (0, 1)
+
+
+def test_an_unsafe_removal_tells_no_setting(specdb) -> None:
+    asked = ("removal", "--insert-diameter", "38.25", "--pilot", "6.98", "--runout", "0.5")
+    code, out, _ = specdb(*asked, "--wall", "0.2", "--json")
+    answer = json.loads(out)
+    assert (code, answer["safe"], answer["tip_over_pilot_mm"]) == (1, False, None)
+    assert "tip_over_pilot_mm" in answer["unknown"]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from specdb.errors import StoreError
+
 VARIABLE = "SPECDB_STOCK"
 NOWHERE = "none"
 """Said instead of a place: search no lists."""
@@ -32,6 +34,19 @@ def found(said: str | Path | None = None) -> str | Path | None:
     named = said is not None or os.environ.get(VARIABLE)
     if isinstance(place, Path) and not named and not place.exists():
         return None
+    return place
+
+
+def searched(said: str | Path | None = None) -> str | Path | None:
+    """The same for a question: a place that was named must be there, or a slip of the pen would
+    leave the shelf out without a word. Raises `StoreError`."""
+    place = found(said)
+    if isinstance(place, Path) and not place.exists():
+        raise StoreError(
+            f"there are no own lists at {place}.",
+            hint="Import one there with `specdb stock import FILE --list NAME --stock WHERE`, "
+            "or search none: --stock none.",
+        )
     return place
 
 
