@@ -314,7 +314,6 @@ def test_cell_reads_as_in_the_reference(
     assert {key: found[0][key] for key in cells} == cells
 
 
-
 # taken over the researched list of sources itself (title, author, identifier, address; our key in
 # front), not over data/: a letter changed in carrying it over shows here
 CITED = 299
