@@ -6,9 +6,10 @@ standard output, everything else to standard error; exit code 0 answered, 1 no a
 
 from __future__ import annotations
 
+import contextlib
 import sys
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 
@@ -149,6 +150,15 @@ def _stock(question: Question, said: str | None) -> str | Path | None:
     return place.searched(said)
 
 
+def _cannot_write(error: OSError) -> NoReturn:
+    """Say why, in a line, and exit 1; what is still unwritten is not tried again at the end."""
+    with contextlib.suppress(OSError):
+        sys.stdout.close()
+    named = f"{error.filename}: " if error.filename else ""
+    click.echo(f"specdb: cannot read or write: {named}{error.strerror or error}.", err=True)
+    sys.exit(1)
+
+
 def run(args: list[str] | None = None) -> None:
     """Run the command line; every SpecdbError becomes its message and its exit code."""
     try:
@@ -165,4 +175,6 @@ def run(args: list[str] | None = None) -> None:
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(0)
+    except OSError as error:
+        _cannot_write(error)
     sys.exit(code if isinstance(code, int) else 0)

@@ -5,12 +5,16 @@ traceback.
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from specdb.cli.app import run
+
+ROOT = Path(__file__).resolve().parents[2]
 
 FIT = {
     "--insert-diameter": "38.16 mm",
@@ -184,3 +188,24 @@ def test_an_unsafe_removal_tells_no_setting(specdb) -> None:
     answer = json.loads(out)
     assert (code, answer["safe"], answer["tip_over_pilot_mm"]) == (1, False, None)
     assert "tip_over_pilot_mm" in answer["unknown"]
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no full device")
+@pytest.mark.parametrize(
+    "args",
+    [
+        ["material", "al-si7mg-t6"],
+        ["material", "al-si7mg-t6", "--json"],
+        fit_with(),
+        ["head", "data/demo/pump-engine-two-valve.csv"],
+        ["--help"],
+    ],
+    ids=" ".join,
+)
+def test_a_disk_that_is_full_is_said_in_one_line(bundled: Path, args: list[str]) -> None:
+    command = [sys.executable, "-c", "from specdb.cli import main; main()", *args]
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, cwd=ROOT)
+    assert done.returncode == 1, done.stderr
+    assert done.stderr.count("\n") == 1, done.stderr
+    assert "No space left" in done.stderr
