@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from specdb.records.answer import Answer, Frozen
-from specdb.records.quantities import Size
+from specdb.records.quantities import Allowance, Size
 from specdb.records.sizes import Readings
 
 About = Literal["loose-ring", "counterbore", "welded-head"]
@@ -27,7 +27,7 @@ class LooseRequest(Frozen):
     bore_new: Size | None = Field(None, description="Counterbore as it was bored.")
     bore: Readings = Field((), description="A reading of the counterbore now.")
     bore_bottom: Readings = Field((), description="A reading near the floor.")
-    floor_flatness: Size | None = Field(None, description="Unevenness of the floor.")
+    floor_flatness: Allowance | None = Field(None, description="Unevenness of the floor.")
     corner_radius: Size | None = Field(None, description="Radius between floor and wall.")
     chamfer: Size | None = Field(None, description="Chamfer of the ring's lower edge.")
     hardness_hb: float | None = Field(

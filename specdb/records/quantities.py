@@ -29,8 +29,8 @@ def _text(kind: str) -> Any:
 
 Length = Annotated[float, _quantity("length"), _text("length")]
 """A length that may be negative (a setback, a deviation), mm."""
-Size = Annotated[float, _quantity("length", above=0.0, most=1000.0), _text("length")]
-"""A size of a part: above zero, at most a metre, mm."""
+Size = Annotated[float, _quantity("length", least=0.01, most=1000.0), _text("length")]
+"""A size of a part: at least a hundredth of a millimetre, at most a metre, mm."""
 Allowance = Annotated[float, _quantity("length", least=0.0, most=1000.0), _text("length")]
 """A length that may be zero, mm."""
 Temperature = Annotated[

@@ -209,3 +209,14 @@ def test_a_disk_that_is_full_is_said_in_one_line(bundled: Path, args: list[str])
     assert done.returncode == 1, done.stderr
     assert done.stderr.count("\n") == 1, done.stderr
     assert "No space left" in done.stderr
+
+
+@pytest.mark.parametrize("size", ["1e-300", "1e-9", "0.009 mm", "0.0003 in"])
+def test_a_part_thinner_than_a_hair_is_misuse(specdb, size: str) -> None:
+    code, out, err = specdb(*fit_with(height=size))
+    assert (code, out) == (2, "")
+    assert "Traceback" not in err
+    assert "height" in err
+    assert size in err
+    assert "0.01" in err
+    assert "Accepted" in err
