@@ -12,6 +12,9 @@ import click
 
 from specdb.errors import BadRequest, StoreError
 
+BACKLOG = 2048
+"""Connections that may wait until the server is up, or later to be taken."""
+
 
 @click.command(context_settings={"help_option_names": ["-h", "--help"]})
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
@@ -80,6 +83,7 @@ def _listen(host: str, port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((host, port))
+        listening.listen(BACKLOG)
     except OSError as error:
         raise BadRequest(
             f"cannot listen on {host}, port {port}: {error.strerror}.",

@@ -71,3 +71,25 @@ def test_a_missing_database_is_said_before_listening(tmp_path: Path) -> None:
     assert done.returncode == 1
     assert "none.sqlite" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_it_listens_before_it_says_where(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever reads the address, a browser above all, may ask at once."""
+    from click.testing import CliRunner
+
+    from specdb.cli import serve as command
+
+    reached: list[int] = []
+
+    def connect(where: str) -> None:
+        port = int(re.findall(r"\d+", where)[-1])
+        with socket.create_connection(("127.0.0.1", port), timeout=5):
+            reached.append(port)
+
+    monkeypatch.setattr(command, "_check", lambda *_: None)
+    monkeypatch.setattr(command, "_run", lambda listening, _: listening.close())
+    monkeypatch.setattr("webbrowser.open", connect)
+    monkeypatch.setenv("DATASETTE_SECRET", "test")
+    done = CliRunner().invoke(command.serve, ["--port", "0", "--open"])
+    assert done.exception is None, done.output
+    assert len(reached) == 1
