@@ -239,7 +239,7 @@ def _write(path: Path, text: str) -> None:
 def _replace(aside: Path, folder: Path, names: Sequence[str]) -> None:
     """Put the new files in place: all of them beside the old ones first, then by renaming.
 
-    Whatever goes wrong on the way, the old ones are put back.
+    Whatever goes wrong on the way, the old ones are put back, and a name that is new is taken away.
     """
     kept = aside.parent / "kept"
     kept.mkdir()
@@ -255,7 +255,10 @@ def _replace(aside: Path, folder: Path, names: Sequence[str]) -> None:
             os.replace(new, old)
     except BaseException as error:
         for old in done:
-            shutil.copyfile(kept / old.name, old)
+            if (kept / old.name).exists():
+                shutil.copyfile(kept / old.name, old)
+            else:
+                old.unlink(missing_ok=True)
         if isinstance(error, OSError):
             raise StoreError(
                 f"the tables in {folder} cannot be written: {error.strerror or error}.",

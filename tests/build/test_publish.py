@@ -179,6 +179,27 @@ def test_a_disk_that_fails_half_way_leaves_every_file(tables, monkeypatch) -> No
     assert files(tables) == before
 
 
+def test_a_disk_that_fails_leaves_no_name_that_was_not_there(tmp_path, monkeypatch) -> None:
+    aside, folder = tmp_path / "aside" / "data", tmp_path / "data"
+    aside.mkdir(parents=True)
+    folder.mkdir()
+    (folder / "old.csv").write_text("old")
+    names = ("new.csv", "old.csv")
+    for name in names:
+        (aside / name).write_text("fresh")
+    replace = os.replace
+
+    def fail_on_the_old(new: Path, old: Path) -> None:
+        if old.name == "old.csv":
+            raise OSError(28, "No space left on device")
+        replace(new, old)
+
+    monkeypatch.setattr(publishing.os, "replace", fail_on_the_old)
+    with pytest.raises(StoreError, match="No space left"):
+        publishing._replace(aside, folder, names)
+    assert files(folder) == {"old.csv": b"old"}
+
+
 # Two releases in one database: the first answers as it did before there was a second.
 
 CORRECTED = {
