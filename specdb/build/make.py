@@ -16,7 +16,7 @@ from specdb.build.load import Prepared, Progress, load, load_server
 from specdb.build.read import read_tables
 from specdb.build.rules import check_computed, check_rows
 from specdb.errors import BadCell, BadData, StoreError
-from specdb.store import assets
+from specdb.store import assets, engine
 from specdb.store.asof import choose_release, file_of
 
 _SUFFIX = ".building"
@@ -51,6 +51,11 @@ def build(
     cannot be written; either leaves whatever stood at `to` untouched, and so does being killed.
     """
     target = file_of(to or assets.target())
+    if target is not None and not engine.may_be_replaced(target):
+        raise StoreError(
+            f"{target} is there already and is no specdb database: it is not replaced.",
+            hint="Name another place with `--to`, or move that file away first.",
+        )
     prepared, bad = _prepare(data_dir, progress)
     if bad:
         raise BadData(bad)

@@ -24,6 +24,9 @@ IDENTITY = "specdb reference"
 ABOUT = "SELECT key, value FROM meta WHERE key IN ('identity', 'schema', 'tables')"
 """What a database says of itself, as far as opening it goes."""
 
+ELSE = f"Name a database that `{BUILD_COMMAND}` built, or none for the bundled one."
+"""The hint where the file is somebody else's: no build may be sent over it."""
+
 _MAGIC = b"SQLite format 3\x00"
 _HEADER = 100
 
@@ -140,12 +143,29 @@ def check_header(path: Path) -> None:
             hint="The file must be readable for this user.",
         ) from None
     if len(header) < _HEADER or not header.startswith(_MAGIC):
-        raise StoreError(f"{path} is not a SQLite database.", hint=_again(path))
+        raise StoreError(
+            f"{path} is not a SQLite database.", hint=_again(path) if not size else ELSE
+        )
     if int.from_bytes(header[68:72], "big") != APPLICATION_ID:
-        raise _unusable(path, "it is a SQLite file of something else")
+        why = "it is a SQLite file of something else"
+        raise StoreError(f"{path} is not a usable specdb database: {why}.", hint=ELSE)
     page = int.from_bytes(header[16:18], "big")
     if size < (65536 if page == 1 else page) * int.from_bytes(header[28:32], "big"):
         raise _unusable(path, "the file is cut short")
+
+
+def may_be_replaced(path: Path) -> bool:
+    """Whether a build may take the place of what is at `path`: nothing, an empty file, or ours."""
+    try:
+        with open(path, "rb") as file:
+            header = file.read(_HEADER)
+    except FileNotFoundError:
+        return True
+    except OSError:
+        return path.is_symlink() or path.is_dir()  # whoever writes says what is wrong
+    return not header or (
+        header.startswith(_MAGIC) and int.from_bytes(header[68:72], "big") == APPLICATION_ID
+    )
 
 
 def _unusable(path: Path, why: str) -> StoreError:

@@ -19,6 +19,7 @@ from specdb.build.expand import expand, releases
 from specdb.build.publish import publish
 from specdb.build.read import read_tables
 from specdb.errors import BadData, StoreError, UnknownName
+from specdb.store import engine
 from specdb.store.asof import open_reader
 from tests.tables import copied, unpublished
 
@@ -235,3 +236,26 @@ def test_an_unknown_release_lists_the_known_ones(database) -> None:
         open_reader(database, release="2019.01")
     assert "next" in str(caught.value)
     assert caught.value.exit_code == 2
+
+
+@pytest.mark.parametrize("kind", ["text", "short text", "database of something else"])
+def test_a_file_of_somebody_else_is_not_replaced(tmp_path, monkeypatch, kind) -> None:
+    target = tmp_path / "theirs"
+    if kind == "database of something else":
+        connection = sqlite3.connect(target)
+        connection.execute("CREATE TABLE theirs (name TEXT)")
+        connection.close()
+    else:
+        target.write_text("their words\n" * (1 if kind == "short text" else 50))
+    before = target.read_bytes()
+    monkeypatch.setattr("specdb.build.make._prepare", lambda *_: pytest.fail("it went on"))
+    with pytest.raises(StoreError, match="is not replaced"):
+        build(target)
+    assert target.read_bytes() == before
+
+
+def test_an_empty_file_or_one_of_ours_may_be_replaced(tmp_path, database) -> None:
+    empty = tmp_path / "empty"
+    empty.touch()
+    for path in (empty, tmp_path / "none", database):
+        assert engine.may_be_replaced(path)

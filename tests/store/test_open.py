@@ -54,6 +54,10 @@ def endless_link(path: Path) -> None:
     path.symlink_to(path.name)
 
 
+def _start(path: Path) -> bytes:
+    return path.read_bytes()[:8] if path.is_file() else b""
+
+
 def sql(text: str) -> Callable[[Path], None]:
     return lambda path: run(path, text)
 
@@ -83,6 +87,9 @@ def test_what_is_wrong_with_the_file_is_said(copy, damage, said) -> None:
     assert caught.value.exit_code == 1
     if said not in ("is a folder", "cannot be opened", "no data release"):
         assert "specdb data build" in str(caught.value)
+    ours = said != "a SQLite file of something else" and b"key," not in _start(copy)
+    if not ours:
+        assert "--to" not in str(caught.value), "advice to write over somebody's file"
 
 
 def test_a_damaged_page_is_said_when_it_is_read(copy) -> None:
