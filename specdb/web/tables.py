@@ -30,11 +30,12 @@ def arguments(question: Question, kind: str, content: bytes) -> dict[str, Any]:
         raise BadRequest(
             f"a body of {kind[:60]!r} is not read.", hint="Accepted: application/json, text/csv."
         )
+    text = decoded(content)
     try:
-        found = json.loads(decoded(content), parse_constant=_no_constant)
+        found = json.loads(text, parse_constant=_no_constant)
     except (ValueError, RecursionError) as error:
         raise BadRequest(
-            f"the body is not JSON: {str(error)[:120]}.",
+            f"the body {_unread(error)}.",
             hint="Accepted: an object of arguments as application/json.",
         ) from None
     if not isinstance(found, dict):
@@ -91,5 +92,23 @@ def decoded(content: bytes) -> str:
         raise BadRequest("what was sent is not UTF-8.", hint="Save the table as UTF-8.") from None
 
 
+class _NoNumberError(ValueError):
+    """A word that JSON does not have: NaN, Infinity."""
+
+
+def _unread(error: ValueError | RecursionError) -> str:
+    """Why a body was not read, in our words: those of the interpreter change and say how it works.
+
+    A ValueError that is none of the reader's own is the interpreter's limit on a number's digits.
+    """
+    if isinstance(error, RecursionError):
+        return "is nested too deeply"
+    if isinstance(error, json.JSONDecodeError):
+        return f"is not JSON: line {error.lineno}, column {error.colno}"
+    if isinstance(error, _NoNumberError):
+        return f"is not JSON: {error} is no number in it"
+    return "holds a number too long to read"
+
+
 def _no_constant(word: str) -> Any:
-    raise ValueError(f"{word} is no JSON number")
+    raise _NoNumberError(word)

@@ -154,3 +154,24 @@ def test_nothing_of_it_is_written(ask: httpx.Client, served_file: Path) -> None:
     ask.post("/api/v1/head", content=b"label,bore\n1,38\n", headers={"content-type": "text/csv"})
     assert hashlib.sha256(served_file.read_bytes()).hexdigest() == before
     assert [each.name for each in served_file.parent.iterdir()] == [served_file.name]
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        (b"[" * 100_000, "is nested too deeply"),
+        (b'{"readings": ' + b"9" * 5000 + b"}", "holds a number too long to read"),
+        (b'{"readings":\n  oops}', "is not JSON: line 2, column 3"),
+        (b'{"bore": NaN}', "NaN is no number in it"),
+    ],
+    ids=["deep", "long", "syntax", "constant"],
+)
+def test_a_body_that_cannot_be_read_is_told_in_plain_words(body: bytes, said: str) -> None:
+    from specdb.errors import BadRequest
+    from specdb.web.tables import arguments
+
+    with pytest.raises(BadRequest) as caught:
+        arguments(QUESTIONS["head"], "application/json", body)
+    assert said in caught.value.message
+    for inner in ("recursion", "set_int_max_str_digits", "Expecting", "char "):
+        assert inner not in caught.value.message
