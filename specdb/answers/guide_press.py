@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from specdb.answers.interference import interference
 from specdb.answers.metals import pair
+from specdb.answers.windows import FLOAT_MM
 from specdb.errors import BadRequest, NoAnswer
 from specdb.estimate import Estimate, propagate
 from specdb.physics import rings
@@ -149,8 +150,8 @@ def serving(
     small, large = min(request.bore), max(request.bore)
     rows = guide_rows.between(
         reader,
-        small + least,
-        large + most + LARGEST_OVERSIZE_MM,
+        small + least - FLOAT_MM,
+        large + most + LARGEST_OVERSIZE_MM + FLOAT_MM,
         inner=ream[0],
         inner_max=ream[1],
         length=request.length or 50.0,
@@ -160,10 +161,10 @@ def serving(
     for row in rows:
         outer = row["outer_mm"]
         as_found = (
-            outer - row["outer_minus_mm"] - large >= least
-            and outer + row["outer_plus_mm"] - small <= most
+            outer - row["outer_minus_mm"] - large >= least - FLOAT_MM
+            and outer + row["outer_plus_mm"] - small <= most + FLOAT_MM
         )
-        if outer in best or not (as_found or outer - most > large):
+        if outer in best or not (as_found or outer - most > large + FLOAT_MM):
             continue
         best[outer] = _size(row, as_found, least, most)
     order = sorted(best.values(), key=lambda size: (not size.as_found, size.outer_mm))

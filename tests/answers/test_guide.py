@@ -227,3 +227,28 @@ def test_shrink_takes_a_guide_as_what_it_is(db: Database) -> None:
     seat = db.shrink(**{**JOINT, "part": "seat-insert"})
     assert [each.clearance_mm for each in found.pairs] == [each.clearance_mm for each in seat.pairs]
     assert "square-and-home" not in {note.key for note in found.cautions}
+
+
+def test_a_guide_on_the_very_limit_serves_whatever_the_float_noise(db: Database) -> None:
+    """The range of 0.0381 to 0.0635 mm less a guide's tolerance: bores at its very ends serve."""
+    from types import SimpleNamespace
+
+    from specdb.answers import guide_press
+    from specdb.records.guide import GuideRequest
+
+    size = {"outer_mm": 12.05, "outer_minus_mm": 0.005, "outer_plus_mm": 0.005, "inner_mm": 6.9,
+            "height_mm": 50.0, "oversize_mm": 0.0, "series": "any"}  # fmt: skip
+    wrong = []
+    for hundredth in range(200):
+        outer = round(12.05 + hundredth * 0.01, 2)
+        row = {**size, "outer_mm": outer}
+        request = GuideRequest.model_validate(
+            {"bore": [round(outer - 0.0535, 4), round(outer - 0.0431, 4)]}
+        )
+        found = SimpleNamespace(range_mm=(0.0381, 0.0585))
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(guide_press.guide_rows, "between", lambda *_, row=row, **__: [row])
+            got = guide_press.serving(None, request, found, (6.9, 7.0))  # type: ignore[arg-type]
+        if [each.as_found for each in got] != [True]:
+            wrong.append(outer)
+    assert wrong == []
