@@ -101,9 +101,16 @@ class UnknownName(Misuse):
         elif len(names) <= 24:
             hint = f"Known: {', '.join(names)}."
         else:
-            hint = f"{len(names)} are known, for instance {', '.join(names[:6])}."
+            hint = f"{len(names)} are known, for instance {', '.join(_telling(names))}."
         super().__init__(f"no {kind} is called {given!r}.", hint=hint, field=field)
         self.kind, self.given, self.near = kind, given, near
+
+
+def _telling(names: Sequence[str], most: int = 6) -> list[str]:
+    """A few names as examples, spread over all: keys before bare numbers, which say little."""
+    keys = [name for name in names if name[:1].isalpha() and "-" in name and " " not in name]
+    shown = keys if len(keys) >= most else names
+    return [shown[at * len(shown) // most] for at in range(most)]
 
 
 class NoAnswer(SpecdbError):

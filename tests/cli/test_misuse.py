@@ -220,3 +220,12 @@ def test_a_part_thinner_than_a_hair_is_misuse(specdb, size: str) -> None:
     assert size in err
     assert "0.01" in err
     assert "Accepted" in err
+
+
+def test_examples_of_names_are_keys_not_bare_numbers(specdb) -> None:
+    _, _, err = specdb("material", "xyz")
+    shown = err.partition("for instance ")[2].strip().rstrip(".").split(", ")
+    assert len(shown) == 6
+    for name in shown:
+        assert name[0].isalpha(), name
+        assert "-" in name, name
