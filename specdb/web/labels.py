@@ -44,7 +44,7 @@ def _database() -> dict[str, Any]:
     return {
         "title": "Tables",
         "description": "Every row with its source, its place in it and how it was seen. "
-        "Rows that stand come first.",
+        "A row that was withdrawn says until when it stood.",
         "tables": {
             **{name: _table(name) for name in TABLES},
             **{name: {"hidden": True} for name in HIDDEN},
@@ -65,7 +65,7 @@ def _table(name: str) -> dict[str, Any]:
     if facets:
         found["facets"] = facets
     if name not in ("releases", "withdrawals"):
-        found["sort"] = "until"
+        found["sort"] = "id"
     return found
 
 

@@ -158,3 +158,13 @@ def test_search_finds_materials_and_sources(database: Path) -> None:
 def test_every_question_has_a_page_and_an_address(database: Path) -> None:
     got = asked(datasette_over(str(database)), *(f"/{name}" for name in QUESTIONS))
     assert {each.status_code for each in got} == {200}
+
+
+def test_tables_are_in_the_order_of_their_rows_names(monkeypatch: pytest.MonkeyPatch) -> None:
+    from specdb.web import labels
+
+    monkeypatch.setattr(labels, "attached_name", lambda _: "specdb")
+    tables = labels.metadata(None)["databases"]["specdb"]["tables"]
+    sorts = {name: about["sort"] for name, about in tables.items() if "sort" in about}
+    assert len(sorts) > 20
+    assert set(sorts.values()) == {"id"}
