@@ -7,7 +7,8 @@ from typing import Any
 from specdb.store.asof import Reader, live
 
 _MATERIALS = f"""
-SELECT m.key, m.name, m.family FROM materials AS m WHERE {live("m")} ORDER BY m.family, m.key
+SELECT m.key, m.name, m.family, m.material_class
+FROM materials AS m WHERE {live("m")} ORDER BY m.family, m.key
 """
 _CLASSES = f"""
 SELECT c.key, c.name FROM insert_classes AS c WHERE {live("c")} ORDER BY c.key
@@ -24,7 +25,7 @@ _DIGEST = "SELECT m.value FROM meta AS m WHERE m.key = 'digest'"
 
 
 def materials(reader: Reader) -> list[dict[str, Any]]:
-    """Key, name and family of every material, by family."""
+    """Key, name, family and class of every material, by family."""
     return reader.all(_MATERIALS)
 
 
