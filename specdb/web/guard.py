@@ -22,7 +22,7 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 LARGEST_BODY = 5_000_000
 """Bytes of a body: a head plan of ten thousand seats is well below."""
 POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; "
+    "default-src 'none'; script-src 'none'; style-src 'self' 'unsafe-inline'; "
     "img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
 HEADERS = {

@@ -55,6 +55,7 @@ def test_every_page_is_guarded_and_runs_no_script(ask: httpx.Client) -> None:
         if "text/html" in got.headers["content-type"]:
             assert "<script" not in got.text, path
             assert not re.search(r"\son[a-z]+=", got.text), path
+            assert "script-src 'none'" in got.headers["content-security-policy"], path
             assert '<html lang="en">' in got.text
             assert "code version" in got.text
 
