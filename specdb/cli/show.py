@@ -31,7 +31,7 @@ def answer(result: Answer, *, everything: bool = False) -> str:
         parts.append(_section("Not known", [f"{said(k)}: {v}" for k, v in result.unknown.items()]))
     parts += _cautions(result, everything)
     if result.facts:
-        parts.append("Sources\n" + table.columns(list(notes.lines())))
+        parts.append("Sources\n" + table.columns(list(notes.lines(carried_only=not everything))))
     if result.stock:
         lists = [f"{name} (digest {digest[:12]})" for name, digest in result.stock.items()]
         parts.append(f"Own lists searched: {', '.join(lists)}.")

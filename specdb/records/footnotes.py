@@ -38,12 +38,12 @@ class Footnotes:
         for name, number in self._numbers.items():
             yield number, self._rows[name]
 
-    def lines(self) -> Iterator[list[str]]:
-        """Numbers with their texts, in order. Briefly, only those a figure carries, and how many
-        sources stand behind what is not shown."""
+    def lines(self, *, carried_only: bool = False) -> Iterator[list[str]]:
+        """Numbers with their texts, in order; `carried_only`: those a figure shown carries, and
+        how many sources stand behind the rest (where no figure carries any: all)."""
         carried = len(self._numbers)
         every = list(self.listed())
-        brief = not self._each_row and carried > 0
+        brief = carried_only and carried > 0
         for number, rows in every[:carried] if brief else every:
             yield [f"[{number}]", self._row(rows[0]) if self._each_row else self._source(rows)]
         if brief and len(every) > carried:

@@ -159,7 +159,7 @@ def may_be_replaced(path: Path) -> bool:
     try:
         with open(path, "rb") as file:
             header = file.read(_HEADER)
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return True
     except OSError:
         return path.is_symlink() or path.is_dir()  # whoever writes says what is wrong
