@@ -223,7 +223,7 @@ def test_nothing_tracked_tells_of_the_place_it_was_made_in() -> None:
         (r"C:\Users\somebody", [r"C:\Users\somebody"]),
         ("pip install from https://packages.example.org/simple", ["packages.example.org"]),
         ("from packages.example.org", ["packages.example.org"]),
-        ("/dev/full, /no/such/file, data/work/x, ../tmp/x", []),
+        ("/dev/full, /no/such/file, data/home/x, ../tmp/x", []),
         ("http://127.0.0.1:8300/seat, http://localhost/, http://elsewhere/", []),
         ("https://creativecommons.org/licenses/by/4.0/", []),
     ],
