@@ -115,3 +115,15 @@ def pytest_runtest_makereport(
         report.outcome = "failed"
         report.longrepr = f"skipped, which counts as failed in CI: {report.longrepr}"
     return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report(
+    collector: pytest.Collector,
+) -> Generator[None, pytest.CollectReport, pytest.CollectReport]:
+    """So does a whole file or folder that would skip because something is not installed."""
+    report = yield
+    if CI and report.outcome == "skipped":
+        report.outcome = "failed"
+        report.longrepr = f"skipped, which counts as failed in CI: {report.longrepr}"
+    return report

@@ -100,6 +100,8 @@ def test_the_wheel_carries_what_it_must(wheel) -> None:
     wanted |= {
         "specdb/py.typed",
         "specdb/_data/datapackage.json",
+        "specdb/_data/LICENSE",
+        "specdb/_data/CITATION.cff",
         "specdb/_database/specdb.sqlite",
         "specdb/_schema/reference/env.py",
         "specdb/_schema/reference/script.py.mako",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import hashlib
 import json
 import shutil
 import sqlite3
@@ -131,7 +132,18 @@ def test_every_form_names_release_and_digest(exported, made) -> None:
     cited = yaml.safe_load((exported / "CITATION.cff").read_text(encoding="utf-8"))
     assert (cited["type"], cited["license"]) == ("dataset", "CC-BY-4.0")
     assert str(cited["date-released"]) == "2026-11-26"
-    assert "creativecommons.org/licenses/by/4.0" in (exported / "LICENSE").read_text()
+
+
+LEGAL_CODE = "25a40a30d753162c4026b87a389b9534c72436327abcd083f90da00ead6d6869"
+"""SHA-256 over the words of the plain text that the licence's keepers publish as its legal code."""
+
+
+@pytest.mark.published
+def test_the_licence_is_its_whole_legal_code(exported) -> None:
+    notice, line, code = (exported / "LICENSE").read_text("utf-8").partition(f"{'-' * 71}\n")
+    assert line
+    assert "the specdb contributors" in notice
+    assert hashlib.sha256(" ".join(code.split()).encode()).hexdigest() == LEGAL_CODE
 
 
 def test_every_source_can_be_cited(exported, made) -> None:
