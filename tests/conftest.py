@@ -117,13 +117,10 @@ def pytest_runtest_makereport(
     return report
 
 
-@pytest.hookimpl(wrapper=True)
-def pytest_make_collect_report(
-    collector: pytest.Collector,
-) -> Generator[None, pytest.CollectReport, pytest.CollectReport]:
-    """So does a whole file or folder that would skip because something is not installed."""
-    report = yield
-    if CI and report.outcome == "skipped":
-        report.outcome = "failed"
-        report.longrepr = f"skipped, which counts as failed in CI: {report.longrepr}"
-    return report
+@pytest.hookimpl(tryfirst=True)
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Nor may a whole file or folder be left out: those skip before there is a test to report."""
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    if CI and reporter and reporter.stats.get("skipped"):
+        reporter.write_line("left out, which counts as failed in CI (-rs says why)", red=True)
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
