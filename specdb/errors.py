@@ -4,6 +4,7 @@
     |-- Misuse                exit 2, HTTP 400   the question itself is wrong
     |   |-- BadQuantity       text that cannot be read as the quantity asked for
     |   |-- BadRequest        arguments that contradict each other or are out of the possible
+    |   |   `-- MissingArguments  arguments that were not given
     |   `-- UnknownName       a name that is not in the database ("did you mean")
     |-- NoAnswer              exit 1, HTTP 422   a good question the data cannot answer
     |   |-- OutOfRange        outside the range a curve or table is known in
@@ -83,6 +84,20 @@ class BadRequest(Misuse):
     """Arguments that contradict each other, or a size that cannot be."""
 
     slug = "bad-request"
+
+
+class MissingArguments(BadRequest):
+    """Arguments a question cannot do without and did not get."""
+
+    def __init__(self, question: str, missing: Sequence[str], *, hint: str = "") -> None:
+        super().__init__("", hint=hint, field=missing[0])
+        self.question, self.missing = question, tuple(missing)
+        self.say(self.missing)
+
+    def say(self, names: Sequence[str]) -> None:
+        """Name them so: a face calls its arguments as its users type them."""
+        many = "s" if len(names) > 1 else ""
+        self.message = f"{self.question} needs the argument{many} {', '.join(names)}."
 
 
 class UnknownName(Misuse):

@@ -503,3 +503,31 @@ def test_usual_words_do_not_load_pint() -> None:
         [sys.executable, "-c", script], capture_output=True, text=True, check=True
     )
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.common_practice  # the diameters of this work lie between 3 and 300 mm
+@pytest.mark.parametrize(
+    ("given", "meant"),
+    [
+        ("1.498", "1.498 in"),
+        ("1,5", "1.5 in"),
+        (1.498, "1.498 in"),
+        (1, "1 in"),
+        ("0.275", "0.275 in"),  # a pilot: 6.985 mm
+        ("998", "998 thou"),
+        ("1498", "1498 thou"),
+    ],
+)
+def test_a_bare_diameter_that_can_only_be_inches_is_asked_back(given: object, meant: str) -> None:
+    mm = units.read(given, "length")
+    with pytest.raises(BadQuantity, match=f"did you mean {meant}") as refused:
+        units.check_diameter(mm, given, "bore")
+    assert refused.value.field == "bore"
+
+
+@pytest.mark.parametrize(
+    "given", ["38.1", 38.1, "3", "300", "1.498 mm", "1.498 in", '1.498"', "400 mm", "0.05", "20000"]
+)
+def test_any_other_diameter_is_taken_as_it_is(given: object) -> None:
+    mm = units.read(given, "length")
+    assert units.check_diameter(mm, given) == mm

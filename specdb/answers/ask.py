@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from pydantic import BaseModel, ValidationError
 
 from specdb.answers.registry import Question, find
-from specdb.errors import BadRequest, Misuse, UnknownName
+from specdb.errors import BadRequest, MissingArguments, Misuse, UnknownName
 
 if TYPE_CHECKING:
     from specdb.records.answer import Answer, Frozen
@@ -54,16 +54,46 @@ def _misuse(question: Question, error: ValidationError) -> Misuse:
     details = error.errors(include_url=False)
     missing = [str(each["loc"][-1]) for each in details if each["type"] == "missing"]
     if missing:
-        many = "s" if len(missing) > 1 else ""
-        return BadRequest(
-            f"{question.name} needs the argument{many} {', '.join(missing)}.",
-            hint=f"Asked for: {question.summary}",
-            field=missing[0],
-        )
+        return MissingArguments(question.name, missing, hint=f"Asked for: {question.summary}")
     first = details[0]
     field = str(first["loc"][0]) if first["loc"] else ""
-    given = first["input"]
-    expected = first.get("ctx", {}).get("expected")
-    accepted = f"Accepted: {expected}." if expected else ""
-    reason = first["msg"].removeprefix("Value error, ")
-    return BadRequest(f"{field}: {given!r} is not accepted: {reason}.", hint=accepted, field=field)
+    accepted = _accepted(first)
+    reason = "" if accepted else f": {first['msg'].removeprefix('Value error, ')}"
+    hint = f"Accepted: {accepted}." if accepted else ""
+    return BadRequest(
+        f"{field}: {first['input']!r} is not accepted{reason}.", hint=hint, field=field
+    )
+
+
+def _accepted(detail: Mapping[str, Any]) -> str:
+    """What would be accepted where the record itself knows it, in plain words; else nothing."""
+    kind, limits = detail["type"], detail.get("ctx", {})
+    if kind == "literal_error":
+        return str(limits["expected"]).replace("'", "").replace(" or ", ", ")
+    if kind in WANTED:
+        return WANTED[kind]
+    if kind in BOUNDS:
+        word, key = BOUNDS[kind]
+        return f"{word} {limits[key]:g}"
+    return ""
+
+
+WANTED = {
+    "float_parsing": "a number",
+    "float_type": "a number",
+    "int_parsing": "a whole number",
+    "int_from_float": "a whole number",
+    "int_type": "a whole number",
+    "finite_number": "a finite number",
+    "bool_parsing": "yes or no",
+    "bool_type": "yes or no",
+    "string_type": "text",
+    "too_short": "at least one value",
+}
+BOUNDS = {
+    "greater_than": ("a number above", "gt"),
+    "greater_than_equal": ("at least", "ge"),
+    "less_than": ("a number below", "lt"),
+    "less_than_equal": ("at most", "le"),
+}
+"""Kind of a validation error -> words, and where its limit stands."""

@@ -7,16 +7,15 @@ no record and no arithmetic.
 from __future__ import annotations
 
 import importlib
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from specdb.records.answer import Answer, Frozen
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """A question: `request`, `result` and `function` are `module:attribute` below specdb.
 
     `leading` names the request field a command line may give without its option. `example` is a

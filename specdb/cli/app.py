@@ -15,13 +15,9 @@ import click
 
 from specdb import __version__
 from specdb.answers.registry import QUESTIONS, Question
-from specdb.errors import SpecdbError
-
-SHOP = {
-    "stock": "A shop's own lists of rings: import, lists, export, remove.",
-    "serve": "The web view and the JSON API, on this machine.",
-}
-CURATOR = {"data": "Build, check and release the reference data (curators)."}
+from specdb.cli import overview
+from specdb.cli.overview import CURATOR, SHOP
+from specdb.errors import Misuse, SpecdbError
 
 
 class Commands(click.Group):
@@ -32,7 +28,7 @@ class Commands(click.Group):
 
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
         if name in QUESTIONS:
-            return _question_command(QUESTIONS[name])
+            return _spoken(QUESTIONS[name], _question_command(QUESTIONS[name]))
         if name == "stock":
             from specdb.cli.stock import stock
 
@@ -56,23 +52,14 @@ class Commands(click.Group):
             raise UnknownName("command", args[0], [*QUESTIONS, *SHOP, *CURATOR])
         return super().resolve_command(ctx, args)
 
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        with formatter.section("Questions"):
-            formatter.write_dl([(name, each.summary) for name, each in QUESTIONS.items()])
-        with formatter.section("Shop"):
-            formatter.write_dl(list(SHOP.items()))
-        with formatter.section("Curators"):
-            formatter.write_dl(list(CURATOR.items()))
+    def get_help(self, ctx: click.Context) -> str:
+        return overview.text().rstrip("\n")
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, package_name="specdb", prog_name="specdb")
 def app() -> None:
-    """Sizes, fits, temperatures and seat geometry for valve-seat work, each with its source.
-
-    Lengths: 38.1 mm, 1.500 in, 5 thou, 38.1 (mm). Temperatures: 150 degC, 300 degF, 150 (degC).
-    A list is given by repeating its option. `specdb QUESTION --help` lists what a question takes.
-    """
+    """What it is for, and its commands: see `overview`."""
 
 
 def _question_command(question: Question) -> click.Command:
@@ -115,6 +102,27 @@ def _question_command(question: Question) -> click.Command:
     )
 
 
+def _spoken(question: Question, command: click.Command) -> click.Command:
+    """The command with its example below its help, and errors that name options as typed."""
+    from specdb.cli.options import example, written
+
+    run_it = command.callback
+    assert run_it is not None
+
+    def run_question(**given: Any) -> None:
+        try:
+            run_it(**given)
+        except Misuse as error:
+            from specdb.cli.spoken import Spoken
+
+            raise Spoken(question).error(error) from None
+
+    command.callback = run_question
+    blocks = [written(question), f"Example:\n{example(question)}"]
+    command.epilog = "\n\n".join(f"\b\n{each}" for each in filter(None, blocks))
+    return command
+
+
 def _answer(question: Question, given: dict[str, Any]) -> None:
     release, where = given.pop("release"), given.pop("database")
     as_json, everything = given.pop("as_json"), given.pop("everything")
@@ -135,8 +143,10 @@ def _answer(question: Question, given: dict[str, Any]) -> None:
         click.echo(to_json(result))
     else:
         from specdb.cli import show
+        from specdb.cli.spoken import Spoken
 
-        click.echo(show.answer(result, everything=everything), nl=False)
+        said = Spoken(question).answer(result)
+        click.echo(show.answer(said, everything=everything), nl=False)
     if not result.answered:
         sys.exit(1)
 

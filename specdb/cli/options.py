@@ -4,6 +4,7 @@
 
 from __future__ import annotations
 
+import shlex
 import types
 import typing
 from typing import Any
@@ -13,6 +14,11 @@ from pydantic.fields import FieldInfo
 
 from specdb.answers.registry import Question
 from specdb.errors import BadRequest
+from specdb.records.quantities import OfKind
+from specdb.units import KINDS
+
+WIDE = 92
+"""Columns of a line of an example."""
 
 
 def parameters(question: Question) -> list[click.Parameter]:
@@ -21,20 +27,31 @@ def parameters(question: Question) -> list[click.Parameter]:
     made: list[click.Parameter] = []
     for name, field in fields.items():
         if name == question.leading:
-            made.append(click.Argument([name], required=field.is_required()))
+            made.append(_argument(name, field))
         else:
             made.append(_option(name, field))
     return made
 
 
+def _argument(name: str, field: FieldInfo) -> click.Argument:
+    choices = "|".join(_literals(field.annotation))
+    metavar = choices if field.is_required() or not choices else f"[{choices}]"
+    return click.Argument([name], required=field.is_required(), metavar=metavar or None)
+
+
+def flag(name: str) -> str:
+    """The option of an argument."""
+    return f"--{name.replace('_', '-')}"
+
+
 def _option(name: str, field: FieldInfo) -> click.Option:
-    flag = f"--{name.replace('_', '-')}"
     many = _is_list(field.annotation)
     if _is_bool(field.annotation):
-        return click.Option([f"{flag}/--no-{flag[2:]}"], default=None, help=field.description)
+        both = f"{flag(name)}/--no-{flag(name)[2:]}"
+        return click.Option([both], default=None, help=field.description)
     option = click.Option if many else Single
     return option(
-        [flag],
+        [flag(name)],
         multiple=True,
         default=None,
         help=_help(field, many),
@@ -58,6 +75,36 @@ class Single(click.Option):
         return said[0]
 
 
+def example(question: Question) -> str:
+    """The question's own example as a command to type; text of several lines comes by `<<`."""
+    leading = question.example.get(question.leading, "")
+    typed = "\n" in leading
+    words = ["specdb", question.name]
+    words += ["-"] if typed else [shlex.quote(leading)] if leading else []
+    for name, value in question.example.items():
+        if name != question.leading:
+            many = value if isinstance(value, list | tuple) else [value]
+            words += [f"{flag(name)} {shlex.quote(str(each))}" for each in many]
+    lines = [""]
+    for word in words:
+        longer = f"{lines[-1]} {word}" if lines[-1] else word
+        lines[-1:] = [longer] if len(longer) <= WIDE else [f"{lines[-1]} \\", f"  {word}"]
+    return "\n".join([*lines[:-1], f"{lines[-1]} <<END", f"{leading}END"] if typed else lines)
+
+
+def written(question: Question) -> str:
+    """How the quantities this question takes are written, a line for each kind."""
+    kinds = {
+        _kind(field.annotation, field) for field in question.request_type().model_fields.values()
+    }
+    lines = []
+    for kind in KINDS.values():
+        if kind.name in kinds:
+            plain = f"; a bare number is {kind.house}" if kind.house != "1" else ""
+            lines.append(f"{_metavar_of(kind.name)}: {', '.join(kind.examples)}{plain}")
+    return "\n".join(lines)
+
+
 def _help(field: FieldInfo, many: bool) -> str:
     parts = [field.description or ""]
     if many:
@@ -65,17 +112,39 @@ def _help(field: FieldInfo, many: bool) -> str:
     if field.is_required():
         parts.append("[needed]")
     elif field.default not in (None, ()) and not isinstance(field.default, bool):
-        parts.append(f"[default: {field.default}]")
+        parts.append(f"[default: {_default(field)}]")
     return " ".join(filter(None, parts))
+
+
+def _default(field: FieldInfo) -> str:
+    kind = _kind(field.annotation, field)
+    if kind is None or not isinstance(field.default, float):
+        return str(field.default)
+    house = KINDS[kind].house
+    return f"{field.default:g}" if house == "1" else f"{field.default:g} {house}"
 
 
 def _metavar(field: FieldInfo) -> str:
     choices = _literals(field.annotation)
     if choices:
         return "|".join(choices)
-    extra = field.json_schema_extra
-    examples = extra.get("examples") if isinstance(extra, dict) else None
-    return str(examples[0]).upper() if isinstance(examples, list) and examples else "TEXT"
+    kind = _kind(field.annotation, field)
+    if kind:
+        return _metavar_of(kind)
+    numbers = {int, float} & set(_members(field.annotation))
+    return "NUMBER" if numbers else "TEXT"
+
+
+def _metavar_of(kind: str) -> str:
+    return kind.upper()
+
+
+def _kind(annotation: Any, field: FieldInfo | None = None) -> str | None:
+    """The kind of quantity a type holds, wherever in it that is said."""
+    said = [*(field.metadata if field else ()), *getattr(annotation, "__metadata__", ())]
+    found = next((each.name for each in said if isinstance(each, OfKind)), None)
+    inner = (_kind(each) for each in typing.get_args(annotation) if not isinstance(each, str))
+    return found or next(filter(None, inner), None)
 
 
 def _members(annotation: Any) -> list[Any]:

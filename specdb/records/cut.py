@@ -7,7 +7,7 @@ from pydantic import Field
 from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import Position
 from specdb.records.published import PublishedRow
-from specdb.records.quantities import Allowance, Angle, Length, Size
+from specdb.records.quantities import Allowance, Angle, Diameter, Length, Size
 
 
 class SeatCut(Frozen):
@@ -38,10 +38,10 @@ class SeatCut(Frozen):
 class CutRequest(SeatCut):
     """A valve, the seat wanted, and the insert it is cut into. mm and degrees."""
 
-    valve_diameter: Size = Field(description="Diameter of the valve head.")
+    valve_diameter: Diameter = Field(description="Diameter of the valve head.")
     position: Position = Field("exhaust", description="Which valve; inlet is intake.")
-    insert_diameter: Size | None = Field(None, description="Outside diameter of the insert.")
-    insert_inner: Size | None = Field(None, description="Inside diameter of the insert.")
+    insert_diameter: Diameter | None = Field(None, description="Outside diameter of the insert.")
+    insert_inner: Diameter | None = Field(None, description="Inside diameter of the insert.")
     height: Size | None = Field(None, description="Height of the insert.")
     insert_depth_below_deck: Length = Field(
         0.0, description="Insert below the head face (+), proud (-)."

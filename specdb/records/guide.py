@@ -10,7 +10,7 @@ from specdb.estimate import Estimate
 from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import Position
 from specdb.records.published import PublishedRow
-from specdb.records.quantities import Length, Size
+from specdb.records.quantities import Diameter, Length, Size
 from specdb.records.sizes import Readings
 
 Wear = Literal["within", "between limits", "worn out"]
@@ -33,8 +33,8 @@ class GuideRequest(Frozen):
     head: str | None = Field(None, description="Head material, by key or class.")
     guide: str | None = Field(None, description="Material of the new guide.")
     bore: Readings = Field((), description="Hole in the head, guide out.")
-    guide_diameter: Size | None = Field(None, description="Outside of the new guide, measured.")
-    guide_inner: Size | None = Field(None, description="Inside of the new guide, as supplied.")
+    guide_diameter: Diameter | None = Field(None, description="Outside of the new guide, measured.")
+    guide_inner: Diameter | None = Field(None, description="Inside of the new guide, as supplied.")
     length: Size | None = Field(None, description="Length of the guide.")
     protrusion_before: Length | None = Field(
         None, description="How far the old guide stood out, from the face you measure from."

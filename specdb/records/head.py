@@ -8,7 +8,7 @@ from pydantic import Field
 
 from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import Cooling, HeadState
-from specdb.records.quantities import Allowance, Size, Temperature
+from specdb.records.quantities import Allowance, Diameter, Temperature
 from specdb.records.seat import SeatPlan
 from specdb.records.shrink import Media
 from specdb.records.sizes import Temperatures
@@ -32,7 +32,7 @@ class HeadRequest(Frozen):
     cooling: Cooling | None = Field(None, description="What cools the head.")
     head_state: HeadState | None = Field(None, description="Sound casting, welded, or soft.")
     fuel: str | None = Field(None, description="Fuel the engine burns.")
-    pilot: Size | None = Field(None, description="Pilot diameter, for rows that give none.")
+    pilot: Diameter | None = Field(None, description="Pilot diameter, for rows that give none.")
     reading_error: Allowance | None = Field(None, description="Error of a reading, each way.")
     measured_at: Temperatures = Field((), description="Temperature of the head, then of the ring.")
     available: Media | None = Field(None, description="A medium the shop has.")

@@ -6,11 +6,11 @@ from pydantic import Field
 
 from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import PressCase
-from specdb.records.quantities import Size
+from specdb.records.quantities import Diameter
 
 
 class InterferenceRequest(PressCase):
-    diameter: Size = Field(description="Outside diameter of the insert.")
+    diameter: Diameter = Field(description="Outside diameter of the insert.")
     part: str = Field("seat-insert", description="The part: seat-insert, valve-guide, ...")
 
 

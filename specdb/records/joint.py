@@ -6,7 +6,7 @@ from pydantic import Field
 
 from specdb.records.answer import Frozen
 from specdb.records.conditions import Part
-from specdb.records.quantities import Allowance, Size
+from specdb.records.quantities import Allowance, Diameter, Size
 
 
 class JointRequest(Frozen):
@@ -17,9 +17,9 @@ class JointRequest(Frozen):
     """
 
     part: Part = Field("seat-insert", description="A seat's ring, or a valve guide.")
-    insert_diameter: Size = Field(description="Outside diameter of the ring.")
-    bore: Size = Field(description="Diameter of the counterbore.")
-    insert_inner: Size = Field(description="Inside diameter of the ring.")
+    insert_diameter: Diameter = Field(description="Outside diameter of the ring.")
+    bore: Diameter = Field(description="Diameter of the counterbore.")
+    insert_inner: Diameter = Field(description="Inside diameter of the ring.")
     height: Size = Field(description="Height of the ring that sits in the head.")
     head: str = Field(description="Head material, by key or designation.")
     insert: str = Field(description="Ring material, or the class it is ordered by.")

@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from specdb.records.answer import Answer, Frozen
-from specdb.records.quantities import Allowance, Size
+from specdb.records.quantities import Allowance, Diameter, Size
 from specdb.records.sizes import Readings
 
 About = Literal["loose-ring", "counterbore", "welded-head"]
@@ -22,9 +22,9 @@ class LooseRequest(Frozen):
         description="A ring that came loose; a counterbore about to be used; a welded or "
         "overheated head.",
     )
-    ring_new: Size | None = Field(None, description="Outside of the ring when it was new.")
+    ring_new: Diameter | None = Field(None, description="Outside of the ring when it was new.")
     ring: Readings = Field((), description="Outside of the ring now.")
-    bore_new: Size | None = Field(None, description="Counterbore as it was bored.")
+    bore_new: Diameter | None = Field(None, description="Counterbore as it was bored.")
     bore: Readings = Field((), description="A reading of the counterbore now.")
     bore_bottom: Readings = Field((), description="A reading near the floor.")
     floor_flatness: Allowance | None = Field(None, description="Unevenness of the floor.")

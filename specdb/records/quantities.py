@@ -6,11 +6,20 @@ taken in the house unit. What cannot be read leaves as `BadQuantity` naming the 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, JsonValue, ValidationInfo
 
 from specdb import units
+from specdb.errors import BadQuantity
+
+
+@dataclass(frozen=True, slots=True)
+class OfKind:
+    """Says beside a type of this file which kind of quantity it is: a name of `units.KINDS`."""
+
+    name: str
 
 
 def _quantity(kind: str, **bounds: float) -> Any:
@@ -22,28 +31,63 @@ def _quantity(kind: str, **bounds: float) -> Any:
     return BeforeValidator(read)
 
 
+def _diameter(given: object, info: ValidationInfo) -> float | None:
+    if given is None:
+        return None
+    field = info.field_name or ""
+    try:
+        read = units.read(given, "length", field=field, least=0.01, most=1000.0)
+    except BadQuantity:
+        units.check_diameter(units.read(given, "length", field=field), given, field)
+        raise
+    return units.check_diameter(read, given, field)
+
+
 def _text(kind: str) -> Any:
     examples: list[JsonValue] = list(units.KINDS[kind].examples)
     return Field(json_schema_extra={"type": ["string", "number"], "examples": examples})
 
 
-Length = Annotated[float, _quantity("length"), _text("length")]
+Length = Annotated[float, _quantity("length"), _text("length"), OfKind("length")]
 """A length that may be negative (a setback, a deviation), mm."""
-Size = Annotated[float, _quantity("length", least=0.01, most=1000.0), _text("length")]
+Size = Annotated[
+    float, _quantity("length", least=0.01, most=1000.0), _text("length"), OfKind("length")
+]
 """A size of a part: at least a hundredth of a millimetre, at most a metre, mm."""
-Allowance = Annotated[float, _quantity("length", least=0.0, most=1000.0), _text("length")]
+Diameter = Annotated[
+    float,
+    BeforeValidator(_diameter),
+    _text("length"),
+    OfKind("length"),
+]
+"""A diameter of a ring, bore, valve, guide or pilot, as `Size`; without a unit it must make sense
+in mm (`units.check_diameter`), mm."""
+Allowance = Annotated[
+    float, _quantity("length", least=0.0, most=1000.0), _text("length"), OfKind("length")
+]
 """A length that may be zero, mm."""
 Temperature = Annotated[
-    float, _quantity("temperature", least=-273.15, most=2000.0), _text("temperature")
+    float,
+    _quantity("temperature", least=-273.15, most=2000.0),
+    _text("temperature"),
+    OfKind("temperature"),
 ]
 """A temperature, degC."""
-Roughness = Annotated[float, _quantity("length", least=0.0, most=0.1), _text("length")]
+Roughness = Annotated[
+    float, _quantity("length", least=0.0, most=0.1), _text("length"), OfKind("length")
+]
 """A roughness height, mm: text with its unit such as 6.3 um; at most a tenth of a millimetre."""
-Angle = Annotated[float, _quantity("angle", least=-89.0, most=89.0), _text("angle")]
+Angle = Annotated[
+    float, _quantity("angle", least=-89.0, most=89.0), _text("angle"), OfKind("angle")
+]
 """An angle between a plane and a cylinder, deg."""
-Area = Annotated[float, _quantity("area", least=0.0, most=1e6), _text("area")]
+Area = Annotated[float, _quantity("area", least=0.0, most=1e6), _text("area"), OfKind("area")]
 """An area of a face of a part, mm2: text with its unit such as 50 cm2."""
-Volume = Annotated[float, _quantity("volume", least=1000.0, most=1e9), _text("volume")]
+Volume = Annotated[
+    float, _quantity("volume", least=1000.0, most=1e9), _text("volume"), OfKind("volume")
+]
 """A volume, mm3: text with its unit such as 399.5 cm3."""
-Ratio = Annotated[float, _quantity("number", above=1.0, most=100.0), _text("number")]
+Ratio = Annotated[
+    float, _quantity("number", above=1.0, most=100.0), _text("number"), OfKind("number")
+]
 """A compression ratio: 10.5 or 10.5:1."""

@@ -8,7 +8,7 @@ from pydantic import Field
 
 from specdb.estimate import Estimate
 from specdb.records.answer import Answer, Frozen
-from specdb.records.quantities import Allowance, Length, Size
+from specdb.records.quantities import Allowance, Diameter, Length, Size
 
 ComesAway = Literal["by itself", "thick side broken out", "broken out"]
 MethodVerdict = Literal["first", "serves", "avoid", "never"]
@@ -17,21 +17,23 @@ MethodVerdict = Literal["first", "serves", "avoid", "never"]
 class RemovalRequest(Frozen):
     """An old ring as it sits in the head, the tool's pilot, and how far the two are apart."""
 
-    insert_diameter: Size = Field(
+    insert_diameter: Diameter = Field(
         description="Outside diameter of the old ring as seen in this head: it may be oversize, "
         "stepped or flanged already."
     )
     wall: Allowance | None = Field(
         None, description="Wall to leave; not given, what the trade leaves."
     )
-    pilot: Size = Field(description="Diameter where the micrometer rests on the pilot, measured.")
+    pilot: Diameter = Field(
+        description="Diameter where the micrometer rests on the pilot, measured."
+    )
     eccentricity: Allowance | None = Field(
         None, description="How far the old ring stands off the guide's axis."
     )
     runout: Allowance | None = Field(
         None, description="Total dial reading of the old ring about the guide: twice that."
     )
-    insert_inner: Size | None = Field(None, description="Inside diameter of the old ring.")
+    insert_inner: Diameter | None = Field(None, description="Inside diameter of the old ring.")
     height: Size | None = Field(None, description="Height of the old ring.")
     depth: Size | None = Field(
         None, description="Depth of the counterbore below the face the depth is set from."

@@ -10,7 +10,7 @@ from specdb.records.answer import Answer, Frozen
 from specdb.records.cut import CutResult, SeatCut
 from specdb.records.fit import FitResult, HeadMetal
 from specdb.records.interference import InterferenceResult
-from specdb.records.quantities import Allowance, Length, Size
+from specdb.records.quantities import Allowance, Diameter, Length, Size
 from specdb.records.removal import RemovalResult
 from specdb.records.shrink import ShopHeat, ShrinkResult
 from specdb.records.sizes import Candidate, SizesRequest, SizesResult
@@ -26,10 +26,10 @@ class SeatReadings(SizesRequest, HeadMetal, ShopHeat, SeatCut):
 
     label: str = Field("seat", description="What this seat is called on the sheet.")
     depth: Size | None = Field(None, description="Depth of the counterbore.")
-    valve_diameter: Size | None = Field(None, description="Diameter of the valve head.")
-    throat: Size | None = Field(None, description="Diameter of the port below the seat.")
-    pilot: Size | None = Field(None, description="Pilot diameter where the micrometer rests.")
-    old_insert: Size | None = Field(None, description="Outside of the old ring in the head.")
+    valve_diameter: Diameter | None = Field(None, description="Diameter of the valve head.")
+    throat: Diameter | None = Field(None, description="Diameter of the port below the seat.")
+    pilot: Diameter | None = Field(None, description="Pilot diameter where the micrometer rests.")
+    old_insert: Diameter | None = Field(None, description="Outside of the old ring in the head.")
     old_insert_class: str | None = Field(
         None, description="Class or material of the old ring, if known."
     )

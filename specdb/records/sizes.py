@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field
 
 from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import PressCase
-from specdb.records.quantities import Allowance, Length, Size, Temperature
+from specdb.records.quantities import Allowance, Diameter, Length, Size, Temperature
 
 
 def _listed(given: object) -> object:
@@ -16,7 +16,7 @@ def _listed(given: object) -> object:
     return (given,) if isinstance(given, str | int | float) else given
 
 
-Readings = Annotated[tuple[Size, ...], BeforeValidator(_listed)]
+Readings = Annotated[tuple[Diameter, ...], BeforeValidator(_listed)]
 Temperatures = Annotated[tuple[Temperature, ...], BeforeValidator(_listed), Field(max_length=2)]
 
 
@@ -29,8 +29,8 @@ class SizesRequest(PressCase):
 
     bore: Readings = Field(min_length=1, description="A reading of the counterbore.")
     bore_bottom: Readings = Field((), description="A reading near the floor, for taper.")
-    inner_max: Size | None = Field(None, description="Largest inside diameter that serves.")
-    inner_min: Size | None = Field(None, description="Smallest inside diameter that serves.")
+    inner_max: Diameter | None = Field(None, description="Largest inside diameter that serves.")
+    inner_min: Diameter | None = Field(None, description="Smallest inside diameter that serves.")
     height_max: Size | None = Field(None, description="Greatest height, the counterbore's depth.")
     runout: Allowance = Field(0.0, description="Total run-out of the counterbore to the guide.")
     pit_depth: Allowance = Field(0.0, description="Depth of the deepest pit in the wall.")

@@ -64,8 +64,12 @@ REFUSED = [
     ({"bore": "thirty eight"}, ["bore", "thirty eight", "Accepted"]),
     ({"bore": ""}, ["bore"]),
     ({"bore": "38.30 mm"}, ["38.3", "38.16"]),
+    ({"bore": "1.498"}, ["--bore", "1.498 mm? did you mean 1.498 in?"]),
+    ({"insert_diameter": "1,5"}, ["--insert-diameter", "1.5 mm? did you mean 1.5 in?"]),
+    ({"bore": "1498"}, ["--bore", "1498 mm? did you mean 1498 thou?"]),
+    ({"bore": "998"}, ["--bore", "998 mm? did you mean 998 thou?"]),
     ({"insert_inner": "39 mm"}, ["39", "38.16"]),
-    ({"head_temperature": "2 mm"}, ["head_temperature", "2 mm"]),
+    ({"head_temperature": "2 mm"}, ["--head-temperature", "2 mm"]),
     ({"surface": "wet"}, ["surface", "wet", "dry", "oiled"]),
 ]
 
@@ -119,7 +123,7 @@ def test_ordinary_notation_is_read(specdb, text: str, bore_mm: float) -> None:
     ("args", "said"),
     [
         (["sise"], ["no command is called 'sise'", "sizes"]),
-        (["fit"], ["insert_diameter", "bore", "head"]),
+        (["fit"], ["--insert-diameter", "--bore", "--head"]),
         (["material"], ["MATERIAL"]),
         (["material", "unobtainium-9"], ["unobtainium-9"]),
         (["trace", "no.such.row"], ["no.such.row"]),
@@ -147,7 +151,8 @@ def test_help_of_every_question_lists_its_arguments(bundled: Path) -> None:
         result = CliRunner().invoke(app, [question.name, "--help"])
         assert result.exit_code == 0, result.output
         for name in question.request_type().model_fields:
-            words = name.upper() if name == question.leading else f"--{name.replace('_', '-')}"
+            leading = "loose-ring|" if name == "about" else name.upper()
+            words = leading if name == question.leading else f"--{name.replace('_', '-')}"
             assert words in result.output
 
 
@@ -161,8 +166,8 @@ SEAT = ("seat", "--bore", "38.05", "--head", "aluminium", "--insert", "high-chro
         ((*SEAT, "--pilot", "45"), ["pilot", "45", "38.05"]),
         ((*SEAT, "--depth", "80"), ["depth", "80"]),
         ((*SEAT, "--stock", "/no/such/file"), ["own lists", "/no/such/file"]),
-        (("deck", "--skim", "0.2", "--chamber-area", "45"), ["chamber_area", "45 mm2", "cm2"]),
-        (("deck", "--skim", "0.2", "--swept-volume", "400"), ["swept_volume", "400"]),
+        (("deck", "--skim", "0.2", "--chamber-area", "45"), ["--chamber-area", "45 mm2", "cm2"]),
+        (("deck", "--skim", "0.2", "--swept-volume", "400"), ["--swept-volume", "400"]),
     ],
     ids=lambda each: " ".join(each)[-30:],
 )
