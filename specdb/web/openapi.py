@@ -6,6 +6,8 @@ import json
 from functools import cache
 from typing import Any
 
+from pydantic.json_schema import GenerateJsonSchema
+
 import specdb
 from specdb.answers.registry import QUESTIONS, Question
 from specdb.web import asked
@@ -20,9 +22,13 @@ PROBLEMS = {
     "400": "A parameter is unknown, missing, said twice or cannot be read.",
     "404": "A name that is not in the database.",
     "405": "The address does not take this method.",
+    "403": "The server's settings do not allow this.",
     "422": "A good question that the data cannot answer.",
     "500": "The server failed.",
+    "503": "The database cannot be read.",
 }
+TAG = "questions"
+"""Under which a generated client files the operations."""
 
 
 @cache
@@ -45,6 +51,7 @@ def document() -> dict[str, Any]:
             "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
         },
         "servers": [{"url": "/", "description": "This server."}],
+        "tags": [{"name": TAG, "description": "One operation a question."}],
         "paths": paths,
         "components": {
             "schemas": schemas,
@@ -64,6 +71,7 @@ def _path(question: Question, schemas: dict[str, Any]) -> dict[str, Any]:
     schemas[name] = _schema(question.result_type(), "serialization", schemas)
     operation: dict[str, Any] = {
         "operationId": question.name,
+        "tags": [TAG],
         "summary": question.summary,
         "responses": {"200": _answered(name), **_refusals()},
     }
@@ -73,7 +81,7 @@ def _path(question: Question, schemas: dict[str, Any]) -> dict[str, Any]:
             *({**each, "required": False} for each in parameters if each["name"] != asked.TABLE),
             _RELEASE,
         ]
-        operation["requestBody"] = _posted(question, request)
+        operation["requestBody"] = _posted(question, request, schemas)
         operation["responses"]["413"] = {"$ref": "#/components/responses/413"}
         return {"post": operation}
     operation["parameters"] = [*_parameters(question, request), _RELEASE]
@@ -81,15 +89,16 @@ def _path(question: Question, schemas: dict[str, Any]) -> dict[str, Any]:
     return {"get": operation}
 
 
-def _posted(question: Question, request: dict[str, Any]) -> dict[str, Any]:
-    seat = QUESTIONS["seat"].request_type().model_json_schema(mode="validation")
-    rows = {"type": "array", "items": {"type": "object"}, "minItems": 1}
-    rows["description"] = "A seat each, with the arguments of `seat`: " + ", ".join(
-        seat["properties"]
-    )
+def _posted(question: Question, request: dict[str, Any], schemas: dict[str, Any]) -> dict[str, Any]:
+    row = _schema(QUESTIONS["seat"].request_type(), "validation", schemas)
+    about = "A row of a table: the arguments of `seat`; what it leaves out holds for all rows."
+    schemas["SeatRow"] = {**row, "required": [], "title": "SeatRow", "description": about}
+    rows = {"type": "array", "items": {"$ref": "#/components/schemas/SeatRow"}, "minItems": 1}
     said = request["properties"][asked.TABLE]
     either = {"description": said.get("description", ""), "anyOf": [{"type": "string"}, rows]}
-    body = {**request, "properties": {**request["properties"], asked.TABLE: either}}
+    name = question.request_type().__name__
+    schemas[name] = {**request, "properties": {**request["properties"], asked.TABLE: either}}
+    body = {"$ref": f"#/components/schemas/{name}"}
     return {
         "required": True,
         "content": {
@@ -132,10 +141,17 @@ def _sayable(schema: dict[str, Any]) -> dict[str, Any]:
     return schema
 
 
+class _Whole(GenerateJsonSchema):
+    """Of an answer every field is required, since every field is always there, null or not."""
+
+    def field_is_required(self, field: Any, total: bool) -> bool:
+        return self.mode == "serialization" or super().field_is_required(field, total)
+
+
 def _schema(model: Any, mode: Any, schemas: dict[str, Any]) -> dict[str, Any]:
     """The JSON schema of a record; records inside it go to the shared components."""
     made: dict[str, Any] = model.model_json_schema(
-        mode=mode, ref_template="#/components/schemas/{model}"
+        mode=mode, ref_template="#/components/schemas/{model}", schema_generator=_Whole
     )
     for name, inner in made.pop("$defs", {}).items():
         schemas.setdefault(name, inner)
@@ -160,8 +176,7 @@ def _refusals() -> dict[str, Any]:
 
 
 def _all_problems() -> list[tuple[str, str]]:
-    more = {"403": "The server's settings do not allow this.", "413": "The body is too large."}
-    return sorted({**PROBLEMS, **more, "503": "The database cannot be read."}.items())
+    return sorted({**PROBLEMS, "413": "The body is too large."}.items())
 
 
 def _refusal(words: str) -> dict[str, Any]:
