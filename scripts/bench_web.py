@@ -1,6 +1,6 @@
 """Goal 5: requests a second of the API against a constant route of the same server.
 
-The server is ours with one more route, `/-/constant`, that answers a fixed text. `wrk` must be
+The server is ours with one more route, `/constant`, that answers a fixed text. `wrk` must be
 installed; a ratio here is the peer's requests a second over ours, so that smaller is better.
 """
 
@@ -39,7 +39,7 @@ def register_routes() -> list[tuple[str, Any]]:
     async def constant() -> Response:
         return Response.json({"ok": True})
 
-    return [(r"^/-/constant$", constant)]
+    return [(r"^/constant$", constant)]
 
 
 def create() -> Any:
@@ -56,7 +56,7 @@ def rows(say: Callable[[str], None]) -> Iterator[tuple[str, str, float | None, f
         return
     with served(1) as address:
         say("one process")
-        constant = rate(address, "/-/constant")
+        constant = rate(address, "/constant")
         lookup = rate(address, LOOKUP)
         yield ("API lookup", "constant route", constant / lookup, 1 / 0.65, f"{lookup:.0f}/s")
         sql = rate(address, SQL)

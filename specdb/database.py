@@ -226,6 +226,14 @@ class Database:
 
         return ask(self._reader, question, asked)
 
+    def close_with_last_user(self) -> None:
+        """Close by itself as soon as nobody holds it: for a server that lets one go while others
+        may still be reading it.
+        """
+        from weakref import finalize
+
+        finalize(self, self._reader.close)
+
     def close(self) -> None:
         self._reader.close()
 

@@ -13,7 +13,7 @@ from datasette.utils.asgi import Request, Response
 
 from specdb.answers.ask import to_json
 from specdb.answers.registry import QUESTIONS, Question
-from specdb.errors import SpecdbError
+from specdb.errors import Misuse, NoAnswer
 from specdb.web import asked, openapi, problems, tables
 from specdb.web.held import Held, canonical
 
@@ -25,7 +25,7 @@ async def answer(held: Held, request: Request) -> Response:
     """Whatever lies under `/api/v1/`; every failure is a problem."""
     try:
         return await _answer(held, request)
-    except SpecdbError as error:
+    except (Misuse, NoAnswer) as error:
         return problems.of(error)
 
 

@@ -19,7 +19,7 @@ from specdb.errors import Misuse, NoAnswer, SpecdbError
 V = TypeVar("V")
 
 RELEASES = 16
-"""Releases kept open at a time."""
+"""Pinned releases kept open at a time, beside the one answered from unasked."""
 ANSWERS = 512
 """Finished answers kept, the latest asked for."""
 LARGEST = 600_000
@@ -52,6 +52,13 @@ class Kept(Generic[V]):
                 gone.append(self._values.popitem(last=False)[1])
             return gone
 
+    def clear(self) -> list[V]:
+        """Let go of every value; returns them."""
+        with self._lock:
+            gone = list(self._values.values())
+            self._values.clear()
+            return gone
+
 
 class Held:
     """One reference database and the shop's stock, open for a server's lifetime."""
@@ -64,30 +71,39 @@ class Held:
         self._where = where
         self._stock = stock
         self._lock = threading.Lock()
-        self._databases: dict[str | None, Database] = {}
+        self._usual: Database | None = None
+        self._pinned: Kept[Database] = Kept(RELEASES)
         self._digests: WeakKeyDictionary[Database, str] = WeakKeyDictionary()
         self.answers: Kept[tuple[str, bytes | SpecdbError]] = Kept(ANSWERS)
 
     def database(self, release: str | None = None) -> Database:
         """The database as of a release; None for what `open()` answers from.
 
-        Raises UnknownName for an unknown release, StoreError where there is no database.
+        The release asked for least lately makes room for a new one; it closes once the last
+        request that still reads it is done. Raises UnknownName for an unknown release,
+        StoreError where there is no database.
         """
-        found = self._databases.get(release)
+        found = self._kept(release)
         if found is not None:
             return found
         with self._lock:
-            if release not in self._databases:
-                opened = self._open(release)
-                while len(self._databases) >= RELEASES:
-                    oldest = next(each for each in self._databases if each is not None)
-                    self._databases.pop(oldest)
-                self._databases[release] = opened
-            return self._databases[release]
+            found = self._kept(release)
+            if found is None:
+                found = self._open(release)
+                if release is None:
+                    self._usual = found
+                else:
+                    self._pinned.put(release, found)
+            return found
+
+    def _kept(self, release: str | None) -> Database | None:
+        return self._usual if release is None else self._pinned.get(release)
 
     def _open(self, release: str | None) -> Database:
         given: dict[str, Any] = {"stock": self._stock} if self._stock else {}
-        return open_database(self._where, release=release, **given)
+        opened = open_database(self._where, release=release, **given)
+        opened.close_with_last_user()
+        return opened
 
     def tag(self, db: Database, stock: str, *parts: object) -> str:
         """A strong entity tag over release, data, code, stock and the question `parts`."""
@@ -118,9 +134,10 @@ class Held:
     def close(self) -> None:
         """Close every database."""
         with self._lock:
-            for database in self._databases.values():
-                database.close()
-            self._databases.clear()
+            for database in (self._usual, *self._pinned.clear()):
+                if database is not None:
+                    database.close()
+            self._usual = None
 
 
 def _made(make: Callable[[], bytes]) -> bytes | SpecdbError:

@@ -11,7 +11,7 @@ from datasette.utils.asgi import Request, Response
 
 from specdb.answers.registry import QUESTIONS, Question
 from specdb.database import Database
-from specdb.errors import Misuse, SpecdbError
+from specdb.errors import Misuse, NoAnswer, SpecdbError
 from specdb.records.answer import Answer
 from specdb.web import api as program
 from specdb.web import asked, forms, openapi, problems, shown, sql, tables
@@ -62,7 +62,7 @@ async def question(datasette: Any, held: Held, request: Request) -> Response:
     kind = request.headers.get("content-type", "")
     try:
         query = tables.form(kind, await request.post_body())
-    except SpecdbError as error:
+    except (Misuse, NoAnswer) as error:
         return await _shown(datasette, held, request, found, Told({}, error=error), "")
     told = await asyncio.to_thread(_tell, held, found, query)
     return await _shown(datasette, held, request, found, told, query)
@@ -148,7 +148,7 @@ def _database(held: Held, told: Told) -> Database:
     """The release asked for; where that is what failed, the one `open()` answers from."""
     try:
         return held.database(told.asked.release)
-    except SpecdbError:
+    except (Misuse, NoAnswer):
         return held.database()
 
 
@@ -157,7 +157,7 @@ def _tell(held: Held, found: Question, query: str) -> Told:
     try:
         besides = (*BESIDES, *(("sheet",) if found.name in PLANS else ()))
         read = asked.read(found, query, blanks=True, besides=besides)
-    except SpecdbError as error:
+    except (Misuse, NoAnswer) as error:
         return Told(given, error=error)
     if not read.arguments:
         return Told(given, read)
@@ -165,7 +165,7 @@ def _tell(held: Held, found: Question, query: str) -> Told:
         db = held.database(read.release)
         result = db.ask(found.name, **read.arguments)
         return Told(given, read, result, pictures(found.name, db, result, read.arguments))
-    except SpecdbError as error:
+    except (Misuse, NoAnswer) as error:
         return Told(given, read, error=error)
 
 
@@ -203,7 +203,7 @@ async def releases(datasette: Any, held: Held, request: Request) -> Response:
     db, error, found = held.database(), None, None
     try:
         found = await asyncio.to_thread(db.diff, before, after) if before and after else None
-    except SpecdbError as refused:
+    except (Misuse, NoAnswer) as refused:
         error = refused
     known = [*db.releases(), {"version": db.release}] if db.release == "next" else db.releases()
     return await _render(

@@ -82,9 +82,11 @@ def render_cell(value: Any, column: str, table: str, datasette: Any) -> Any:
 
 @hookimpl
 def prepare_connection(conn: Any, database: str, datasette: Any) -> None:
-    """The SQL functions, on every connection."""
+    """The SQL functions, on every connection; and where everybody may ask, no place of a file."""
     held = held_by(datasette)
     if held:
         from specdb.web import sql
 
         sql.register(conn, held.database)
+        if held.open_to_all:
+            sql.keep_places(conn)

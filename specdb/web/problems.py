@@ -8,7 +8,7 @@ from typing import Any
 from datasette.utils.asgi import Response
 
 import specdb
-from specdb.errors import BadQuantity, Misuse, SpecdbError, UnknownName
+from specdb.errors import BadQuantity, Misuse, SpecdbError, StoreError, UnknownName
 
 TYPES = {
     "misuse": "The question cannot be understood or contradicts itself.",
@@ -31,11 +31,15 @@ CORS = {
     "Access-Control-Allow-Origin": "*",
     "Access-Control-Expose-Headers": "ETag, Content-Length",
 }
+UNREAD = "the database cannot be read now. The server's log says why."
+"""What is told of a database that fails: its place is no business of whoever asks."""
 MEDIA = "application/problem+json"
 
 
 def of(error: SpecdbError) -> Response:
     """The response to a refusal of ours."""
+    if isinstance(error, StoreError):
+        return problem(error.status, error.slug, UNREAD)
     said: dict[str, Any] = {"hint": error.hint} if error.hint else {}
     if isinstance(error, Misuse) and error.field:
         said["field"] = error.field

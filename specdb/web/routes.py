@@ -14,7 +14,7 @@ import specdb
 from specdb.answers.registry import QUESTIONS
 from specdb.errors import StoreError
 from specdb.web import api, pages, problems
-from specdb.web.attached import attached_name
+from specdb.web.attached import attached_name, held_by
 from specdb.web.held import Held
 
 HERE = Path(__file__).resolve().parent
@@ -24,7 +24,10 @@ View = Callable[[Any, Request], Awaitable[Response]]
 
 
 def routes(datasette: Any) -> list[tuple[str, Callable[..., Any]]]:
-    """Addresses as patterns; the pages' names come from the registry."""
+    """Addresses as patterns; the pages' names come from the registry. Ours come before the stock
+    ones, the first that fits answers.
+    """
+    held = held_by(datasette)
     names = "|".join(QUESTIONS)
     return [
         (r"^/$", _page(pages.home)),
@@ -38,6 +41,7 @@ def routes(datasette: Any) -> list[tuple[str, Callable[..., Any]]]:
         (r"^/source/(?P<key>[^/]+)$", _page(pages.source)),
         (r"^/sql-functions$", _page(pages.sql_functions)),
         (r"^/-/specdb/(?P<name>[a-z]+\.[a-z]+)$", _asset),
+        *([(r"^/-/.*$", _inside)] if held and held.open_to_all else []),
     ]
 
 
@@ -72,8 +76,6 @@ def _program(view: Callable[[Held, Request], Awaitable[Response]]) -> Callable[.
 
 
 async def _allowed(datasette: Any, request: Request) -> Held:
-    from specdb.web.attached import held_by
-
     held = held_by(datasette)
     if held is None:
         raise StoreError("no specdb database is attached any more.")
@@ -86,6 +88,13 @@ async def _no_such_path(held: Held, request: Request) -> Response:
     return problems.problem(
         404, "no-such-path", "nothing lives at this address.", hint="See /api/v1/openapi.json."
     )
+
+
+async def _inside() -> Response:
+    """Stock pages about the server itself: a server open to all has neither an owner who signs in
+    nor a reader for its threads, its settings and the places of its files.
+    """
+    raise NotFound("no such page")
 
 
 async def _asset(request: Request) -> Response:

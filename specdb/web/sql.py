@@ -13,7 +13,7 @@ from typing import Any
 
 from specdb import units
 from specdb.database import Database
-from specdb.errors import BadRequest, SpecdbError
+from specdb.errors import BadRequest, SpecdbError, StoreError
 
 Open = Callable[[], Database]
 
@@ -38,6 +38,16 @@ def register(connection: Any, database: Open) -> None:
         connection.create_function(f"{each.name}_why", count, _why(function), deterministic=True)
 
 
+def keep_places(connection: Any) -> None:
+    """Refuse the one table that tells where on this machine the database lies."""
+    connection.set_authorizer(_allowed)
+
+
+def _allowed(action: int, what: str | None, *_: Any) -> int:
+    """SQLite's codes: reading a table is 20; 0 allows, 1 denies."""
+    return int(action == 20 and str(what).lower() == "pragma_database_list")
+
+
 def _quiet(function: Callable[..., float]) -> Callable[..., float | None]:
     def call(*given: Any) -> float | None:
         if None in given:
@@ -56,6 +66,8 @@ def _why(function: Callable[..., float]) -> Callable[..., str | None]:
             return f"argument {given.index(None) + 1} is NULL"
         try:
             function(*given)
+        except StoreError:
+            return "the database cannot be read now"  # the whole message tells where it lies
         except SpecdbError as error:
             return str(error)
         except (ArithmeticError, ValueError) as error:

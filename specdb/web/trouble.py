@@ -9,7 +9,7 @@ from typing import Any
 from datasette.utils.asgi import Base400, NotFound, Response
 from datasette.views.base import DatasetteError
 
-from specdb.errors import SpecdbError
+from specdb.errors import SpecdbError, StoreError
 from specdb.web import problems
 from specdb.web.guard import TooLargeError
 
@@ -40,11 +40,14 @@ def failed(datasette: Any, request: Any, exception: Exception) -> Callable[[], A
     async def respond() -> Response:
         if isinstance(exception, TooLargeError):
             return exception.response()
+        if isinstance(exception, StoreError):
+            LOG.error("%s %s: %s", request.method, request.path, exception)
         if isinstance(exception, SpecdbError):
             if for_programs(request.path):
                 return problems.of(exception)
             status = problems.status_of(exception)
-            return await page(datasette, request, status, "No answer", str(exception))
+            detail = problems.UNREAD if isinstance(exception, StoreError) else str(exception)
+            return await page(datasette, request, status, "No answer", detail)
         status, detail = _said(exception)
         if status >= 500:
             LOG.error("%s %s failed", request.method, request.path, exc_info=exception)
