@@ -8,8 +8,9 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -39,31 +40,54 @@ SEAT = (
 )
 
 
+LOGS: list[Path] = []
+"""What the servers that are running say, each into a file: a pipe nobody empties would fill, and
+the server would wait for it.
+"""
+
+
 @contextmanager
 def serving(*options: str, **environment: str) -> Iterator[str]:
     """The address of a server of its own, stopped by its own process id."""
     command = [sys.executable, "-c", "from specdb.cli import main; main()", "serve"]
-    process = subprocess.Popen(
-        [*command, "--port", "0", *options],
-        stderr=subprocess.PIPE,
-        text=True,
-        env={**os.environ, **environment},
-    )
-    try:
-        assert process.stderr is not None
-        said = process.stderr.readline()
-        found = re.search(r"http://\S+:\d+", said)
-        assert found, said + process.stderr.read()
-        yield found.group()
-    finally:
-        process.send_signal(signal.SIGINT)
+    with tempfile.TemporaryDirectory(prefix="specdb-served-") as folder:
+        log = Path(folder) / "log"
+        with log.open("wb") as said:
+            process = subprocess.Popen(
+                [*command, "--port", "0", *options],
+                stderr=said,
+                env={**os.environ, **environment},
+            )
+        LOGS.append(log)
         try:
-            process.wait(20)
+            yield _address(process, log)
         finally:
-            if process.poll() is None:
-                process.kill()
-        if process.stderr:
-            process.stderr.close()
+            LOGS.remove(log)
+            process.send_signal(signal.SIGINT)
+            try:
+                process.wait(20)
+            finally:
+                if process.poll() is None:
+                    process.kill()
+
+
+def _address(process: subprocess.Popen[bytes], log: Path) -> str:
+    for _ in range(600):
+        if found := re.search(r"http://\S+:\d+", log.read_text()):
+            return found.group()
+        assert process.poll() is None, log.read_text()
+        time.sleep(0.1)
+    raise AssertionError(f"no address was said: {log.read_text()}")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport() -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """Under a test that failed stands what the servers said last."""
+    report = yield
+    if report.failed:
+        for log in LOGS:
+            report.sections.append(("the server said", log.read_text(errors="replace")[-5000:]))
+    return report
 
 
 @pytest.fixture(scope="session")
@@ -87,12 +111,6 @@ def ask(served: str) -> Iterator[httpx.Client]:
     import httpx
 
     with httpx.Client(base_url=served, timeout=60) as client:
-        for _ in range(100):
-            try:
-                client.get("/api")
-                break
-            except httpx.ConnectError:  # the socket is bound before it listens
-                time.sleep(0.1)
         yield client
 
 
