@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,6 +21,8 @@ from specdb.store import assets, engine
 from specdb.store.asof import choose_release, file_of
 
 _SUFFIX = ".building"
+_WINDOWS = os.name == "nt"
+_A_DAY = 24 * 3600
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +141,10 @@ def _replacing(target: Path) -> Iterator[Path]:
 
 def _sync(path: Path) -> None:
     """Have the disk hold a file, or a folder's list of files, before going on."""
-    handle = os.open(path, os.O_RDONLY)
+    folder = path.is_dir()
+    if folder and _WINDOWS:
+        return  # which opens no folder, and keeps its list of files by itself
+    handle = os.open(path, os.O_RDONLY if folder else os.O_RDWR)
     try:
         os.fsync(handle)
     finally:
@@ -149,11 +155,16 @@ def _sweep(target: Path) -> None:
     """Remove what builds that were killed left beside `target`."""
     for left in target.parent.glob(f".{target.name}.*{_SUFFIX}*"):
         number = left.name.removeprefix(f".{target.name}.").split(".")[0]
-        if number.isdigit() and not _runs(int(number)):
+        if number.isdigit() and not _in_use(left, int(number)):
             left.unlink(missing_ok=True)
 
 
-def _runs(process: int) -> bool:
+def _in_use(left: Path, process: int) -> bool:
+    """Whether the build that is making this file may still be at it."""
+    if _WINDOWS:  # where asking for a process by signal would end it
+        with contextlib.suppress(OSError):
+            return time.time() - left.stat().st_mtime < _A_DAY
+        return True
     try:
         os.kill(process, 0)
     except ProcessLookupError:

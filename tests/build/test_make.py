@@ -8,12 +8,13 @@ import signal
 import sqlite3
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
 import specdb
-from specdb.build import build, check
+from specdb.build import build, check, make
 from specdb.build.digest import digest, known_columns
 from specdb.build.expand import expand, releases
 from specdb.build.publish import publish
@@ -99,6 +100,22 @@ def test_a_killed_build_leaves_the_old_database(tables, tmp_path, database, step
         assert len(beside(target)) > 1
         build(target, data_dir=tables)
         assert beside(target) == ["specdb.sqlite"], "what the killed build left is swept up"
+
+
+def test_no_process_is_asked_by_signal_where_that_would_end_it(tmp_path, monkeypatch) -> None:
+    """On Windows: a file a build may still be making stays, one of days ago goes, no folder is
+    opened."""
+    monkeypatch.setattr(make, "_WINDOWS", True)
+    monkeypatch.setattr(os, "kill", lambda *_: pytest.fail("a process was sent a signal"))
+    target, now = tmp_path / "x.sqlite", time.time()
+    for number, age in ((1, 0.0), (2, 2 * 24 * 3600.0)):
+        left = tmp_path / f".{target.name}.{number}.building"
+        left.touch()
+        os.utime(left, (now - age, now - age))
+    make._sweep(target)
+    assert beside(target) == [".x.sqlite.1.building"]
+    monkeypatch.setattr(os, "fsync", lambda _: pytest.fail("a folder was opened"))
+    make._sync(tmp_path)
 
 
 def test_two_builds_are_the_same_to_the_byte(tmp_path, database) -> None:
