@@ -1,40 +1,26 @@
 """Compute how much harder a pocket squeezes a ring than the two-ring formula says.
 
-    python scripts/pocket_factors.py            compute the whole table (minutes) and write it
-    python scripts/pocket_factors.py --module   print the module again from the table
-    python scripts/pocket_factors.py --check    mesh convergence, and the error of interpolation
+    python -m scripts.pocket_factors --to FILE   compute the whole table (minutes) into a file
+    python -m scripts.pocket_factors --check     mesh convergence, and the error of interpolation
 
-Writes `data/pocket_factors.csv`, and from it `specdb/physics/pocket_table.py` for the physics,
-which reads no files. The model is in `pocket_model.py`.
+`data/pocket_factors.csv` came from it. The model is in `pocket_model.py`.
 """
 
 from __future__ import annotations
 
-import argparse
-import csv
 import itertools
-import math
-import multiprocessing
-import sys
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Sequence
 from dataclasses import astuple, replace
 from pathlib import Path
-from typing import TypeVar
+from typing import Any
 
 import numpy as np
 
-ROOT = Path(__file__).resolve().parents[1]
-sys.path.insert(0, str(ROOT))
-
-from scripts.pocket_model import Case, Factors, solve  # noqa: E402
-from specdb.physics import pocket  # noqa: E402
-from specdb.physics.grid import Grid  # noqa: E402
-from specdb.records import rows  # noqa: E402
-
-C, F = TypeVar("C"), TypeVar("F")
-TABLE = "pocket_factors"
-CSV = ROOT / "data" / f"{TABLE}.csv"
-MODULE = ROOT / "specdb" / "physics" / "pocket_table.py"
+from scripts import factor_rows
+from scripts.pocket_model import Case, solve
+from specdb.physics import pocket
+from specdb.physics.bundled import grids
+from specdb.physics.pocket import POCKET
 
 WALLS = (0.58, 0.70, 0.80, 0.88, 0.94)
 HEIGHTS = (0.08, 0.13, 0.20, 0.32, 0.50)
@@ -47,115 +33,29 @@ GRIDS = {
     "mid-depth": (WALLS, HEIGHTS, HUBS, (5.0,), MODULI),
     "guide-boss": ((0.45, 0.60, 0.75, 0.88), (0.5, 0.75, 1.2, 2.0, 4.0), HUBS, (0.0,), MODULI),
 }
-"""Placement -> the axes of its grid, in the order of `specdb.physics.pocket.AXES`."""
-SHAPES = {
+"""Placement -> the axes of its grid, in the order of those of `POCKET`."""
+SHAPES: dict[str, dict[str, float]] = {
     "flush": {},
     "flush-no-step": {"port": 1.0},
     "mid-depth": {"port": 1.0, "above": 5.0},
     "guide-boss": {"port": 1.0, "proud": 1.0},
 }
-RATIOS = ("wall_ratio", "height_ratio", "hub_ratio", "below_ratio", "modulus_ratio")
-FACTORS = ("pressure_factor", "squeeze_bottom", "squeeze_middle", "squeeze_top", "stretch_factor")
-NAMES = ("pressure", *pocket.SHAPES)
 
 
-def case(placement: str, ratios: Iterable[float]) -> Case:
-    return Case(*ratios, **SHAPES[placement])
+def case(placement: str, ratios: Sequence[float]) -> Case:
+    wall, height, hub, below, moduli = ratios
+    return Case(wall, height, hub, below, moduli, **SHAPES[placement])
 
 
-def solved(solve: Callable[[C], F], cases: list[C]) -> Iterator[F]:
-    """Every case solved, on all processors, in order; says on standard error how far it is."""
-    with multiprocessing.Pool() as pool:
-        for number, found in enumerate(pool.imap(solve, cases, chunksize=16), 1):
-            if number % 100 == 0 or number == len(cases):
-                print(f"\r{number} of {len(cases)}", end="", file=sys.stderr, flush=True)
-            yield found
-    print(file=sys.stderr)
-
-
-def row(placement: str, ratios: tuple[float, ...], found: Factors) -> dict[str, str]:
-    """A row of the table; the factors to four figures."""
-    letters = zip("whdbm", ratios, strict=True)
-    place = ".".join(f"{letter}{at:g}".replace(".", "-") for letter, at in letters)
-    cells = {"id": f"pocket-factor.{placement}.{place}", "placement": placement}
-    cells |= {name: f"{at:g}" for name, at in zip(RATIOS, ratios, strict=True)}
-    cells |= {name: figures(at) for name, at in zip(FACTORS, astuple(found), strict=True)}
-    return cells | {
-        "source": "derived-pocket-factors",
-        "seen": "derived",
-        "basis": "stands",
-        "release": "next",
-    }
-
-
-def figures(at: float) -> str:
-    """Four figures where the number is 1 or more, else four decimals."""
-    return f"{at:.3f}" if abs(at) >= 1.0 else f"{at:.4f}"
-
-
-def compute() -> None:
+def compute(path: Path) -> None:
     """Solve the table and write it."""
-    wanted = [(name, at) for name, axes in GRIDS.items() for at in itertools.product(*axes)]
-    found = solved(solve, [case(*each) for each in wanted])
-    table = [row(*each, factors) for each, factors in zip(wanted, found, strict=True)]
-    with CSV.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.DictWriter(file, rows.columns(TABLE), lineterminator="\n")
-        writer.writeheader()
-        writer.writerows(sorted(table, key=lambda cells: cells["id"]))
-
-
-def grids() -> dict[str, Grid]:
-    """The table as the physics takes it, from the CSV file."""
-    with CSV.open(encoding="utf-8", newline="") as file:
-        found = {
-            (cells["placement"], *(float(cells[name]) for name in RATIOS)): cells
-            for cells in csv.DictReader(file)
-        }
-    whole = {}
-    for placement, axes in GRIDS.items():
-        points = list(itertools.product(*axes))
-        values = {
-            name: [float(found[placement, *point][column]) for point in points]
-            for name, column in zip(NAMES, FACTORS, strict=True)
-        }
-        whole[placement] = Grid(axes, values)
-    return whole
-
-
-def module() -> str:
-    """The module `specdb.physics.pocket_table`: a line of figures for each wall and height."""
-    return printed("pocket", grids(), from_axis=2)
-
-
-def printed(subject: str, grids: Mapping[str, Grid], from_axis: int) -> str:
-    """A module of grids; a line of figures runs over the axes from `from_axis`."""
-    table = f"{subject}_factors"
-    lines = [
-        f'"""The factors of `data/{table}.csv`, printed by `scripts/{table}.py`."""',
-        "",
-        "# ruff: noqa: E501",
-        "# fmt: off",
-        "",
-        "from specdb.physics.grid import Grid",
-        "",
-        "",
-        "def _figures(text: str) -> list[float]:",
-        "    return [float(figure) for figure in text.split()]",
-        "",
-        "",
-        "TABLE = {",
+    points = [(name, at) for name, axes in GRIDS.items() for at in itertools.product(*axes)]
+    found = factor_rows.solved(solve, [case(*point) for point in points])
+    table = [
+        factor_rows.row(POCKET, "whdbm", point, astuple(each))
+        for point, each in zip(points, found, strict=True)
     ]
-    for name, grid in grids.items():
-        run = math.prod(len(axis) for axis in grid.axes[from_axis:])
-        axes = ", ".join(str(axis) for axis in grid.axes)
-        lines += [f'    "{name}": Grid(', f"        ({axes}),", "        {"]
-        for factor, values in grid.values.items():
-            lines.append(f'            "{factor}": _figures("""')
-            texts = [f"{value:g}" for value in values]
-            lines += [" ".join(texts[at : at + run]) for at in range(0, len(texts), run)]
-            lines.append('"""),')
-        lines += ["        },", "    ),"]
-    return "\n".join([*lines, "}", ""])
+    factor_rows.write(POCKET, table, path)
 
 
 def convergence() -> None:
@@ -181,52 +81,48 @@ def left_out(seed: int, count: int, placement: str) -> list[tuple[float, ...]]:
     shapes = []
     for _ in range(count):
         shape = []
-        for name, axis in zip(pocket.AXES, GRIDS[placement], strict=True):
-            even = name in ("wall", "hub")
-            low, high = (axis[0], axis[-1]) if even else np.log((axis[0] or 1.0, axis[-1] or 1.0))
-            at = draw.uniform(low, high)
-            shape.append(float(at if even else np.exp(at)) if len(axis) > 1 else axis[0])
+        for axis, lines in zip(POCKET.axes, GRIDS[placement], strict=True):
+            even = axis.name in ("wall", "hub")
+            low, high = lines[0], lines[-1]
+            if not even:
+                low, high = (float(np.log(at or 1.0)) for at in (low, high))
+            at = float(draw.uniform(low, high))
+            shape.append((at if even else float(np.exp(at))) if len(lines) > 1 else lines[0])
         shapes.append(tuple(shape))
     return shapes
 
 
 def interpolation(count: int = 200, seed: int = 20) -> None:
     """Print how far the table is off at shapes left out of it, and for metals it was not for."""
-    table = grids()
     draw = np.random.default_rng(seed)
-    for placement in GRIDS:
+    for placement, grid in grids(POCKET).items():
         shapes = left_out(seed, count if placement == "flush" else count // 4, placement)
         plain = [case(placement, shape) for shape in shapes]
         other = [
             replace(each, ring_poisson=float(a), head_poisson=float(b))
             for each, a, b in zip(plain, *draw.uniform(0.24, 0.34, (2, len(plain))), strict=True)
         ]
-        read = [pocket.factors_at(placement, table[placement], pocket.Shape(*at)) for at in shapes]
-        ours = [astuple(found)[:5] for found in read]
+        ours = [astuple(pocket.factors_at(placement, grid, pocket.Shape(*at)))[:5] for at in shapes]
         for said, cases in (("same metals", plain), ("Poisson ratios 0.24 to 0.34", other)):
-            theirs = np.array([astuple(found) for found in solved(solve, cases)])
-            off = np.array(ours) - theirs
+            theirs = np.array([astuple(found) for found in factor_rows.solved(solve, cases)])
             print(f"{placement}, {len(shapes)} shapes left out, {said}: largest, root mean square")
-            for name, each, true in zip(NAMES, off.T, theirs.T, strict=True):
-                whole = f"{abs(each).max():.4f}, {np.sqrt((each**2).mean()):.4f}"
-                share = each / true
-                part = f"{abs(share).max():.2%}, {np.sqrt((share**2).mean()):.2%}"
-                print(f"    {name}: {whole}; relative {part}")
+            report(np.array(ours) - theirs, theirs)
 
 
-def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--check", action="store_true", help="show how good the table is")
-    parser.add_argument("--module", action="store_true", help="print the module again")
-    given = parser.parse_args()
-    if given.check:
-        convergence()
-        interpolation()
-        return
-    if not given.module:
-        compute()
-    MODULE.write_text(module(), encoding="utf-8", newline="\n")
+def report(off: Any, true: Any) -> None:
+    """Print how far each factor is off, a column each."""
+    for factor, each, right in zip(POCKET.factors, off.T, true.T, strict=True):
+        share = each / right
+        whole = f"{abs(each).max():.4f}, {np.sqrt((each**2).mean()):.4f}"
+        part = f"{abs(share).max():.2%}, {np.sqrt((share**2).mean()):.2%}"
+        print(f"    {factor.name}: {whole}; relative {part}")
+
+
+def check() -> None:
+    """Show how good the table is."""
+    convergence()
+    interpolation()
 
 
 if __name__ == "__main__":
-    main()
+    factor_rows.main(__doc__ or "", compute, check)

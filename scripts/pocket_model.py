@@ -22,9 +22,9 @@ from scipy.sparse import block_diag, coo_matrix
 from scipy.sparse.linalg import splu
 from skfem.helpers import grad
 
+from specdb.physics.factor_table import HEAD_POISSON, RING_POISSON
 from specdb.physics.rings import press_fit
 
-RING_POISSON, HEAD_POISSON = 0.29, 0.33
 INTERFERENCE = 1e-3
 CELLS = 8
 """Elements over the height of the ring (over a joint radius where it is taller)."""

@@ -9,14 +9,15 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from specdb.answers.press import PLAIN, Hub, Pocket, Press
 from specdb.errors import NotKnown
 from specdb.estimate import Estimate, plus_minus
 from specdb.physics import bridge, pocket
+from specdb.physics.factor_table import FactorTable
 from specdb.physics.grid import Grid, cell
 from specdb.records.fit import FitRequest
 from specdb.store.asof import Reader
@@ -125,33 +126,12 @@ def _pocket_at(
     reader: Reader, placement: str, shape: pocket.Shape
 ) -> tuple[pocket.Factors[float], tuple[str, ...], str] | str:
     """Factors, their rows and the nearest row; or why there are none."""
-    lines = query.pocket_lines(reader, placement)
-    axes = _axes(lines)
-    if not all(axes):
+    found = _corners(reader, pocket.POCKET, placement, shape)
+    if found is None:
         return "this data release holds no pocket factors"
-    why, _ = pocket.outside(axes, shape)
-    if why:
-        return f"the pocket table does not reach this joint ({why})"
-    names = dict(zip(("pressure", *pocket.SHAPES), POCKET_COLUMNS, strict=True))
-    grid, rows, nearest = _corners(
-        lines, shape, lambda cells: query.pocket_rows(reader, placement, cells), names
-    )
-    return pocket.factors_at(placement, grid, pocket.inside(axes, shape)), rows, nearest
-
-
-POCKET_COLUMNS = (
-    "pressure_factor",
-    "squeeze_bottom",
-    "squeeze_middle",
-    "squeeze_top",
-    "stretch_factor",
-)
-BRIDGE_COLUMNS = (
-    "mean_pressure_factor",
-    "bridge_pressure_factor",
-    "bore_stretch_factor",
-    "bridge_stretch_factor",
-)
+    if isinstance(found, str):
+        return f"the pocket table does not reach this joint ({found})"
+    return pocket.factors_at(placement, found.grid, shape), found.rows, found.nearest
 
 
 def _bridges(
@@ -185,46 +165,52 @@ def _bridge_at(reader: Reader, press: Press, kind: str, thickness: float) -> Thi
         press.insert.modulus.value,
         press.head.modulus.value,
     )
-    lines = query.bridge_lines(reader, kind)
-    axes = _axes(lines)
-    if not all(axes):
+    found = _corners(reader, bridge.BRIDGE, kind, shape)
+    if found is None:
         return "this data release holds no bridge factors: what the bridge costs is not in"
-    why = bridge.outside(axes, shape)
-    if why:
-        return f"what the bridge costs is not in: the bridge table does not reach it ({why})"
-    names = dict(zip(bridge.NAMES, BRIDGE_COLUMNS, strict=True))
-    grid, rows, nearest = _corners(
-        lines, shape, lambda cells: query.bridge_rows(reader, kind, cells), names
-    )
-    factors = bridge.factors_at(grid, bridge.inside(axes, shape))
-    return Thin(kind, thickness, factors, (nearest, *(row for row in rows if row != nearest)))
+    if isinstance(found, str):
+        return f"what the bridge costs is not in: the bridge table does not reach it ({found})"
+    rows = (found.nearest, *(row for row in found.rows if row != found.nearest))
+    return Thin(kind, thickness, bridge.factors_at(found.grid, shape), rows)
 
 
-Lines = Mapping[str, Mapping[float, str]]
+class _Corners(NamedTuple):
+    """The cell of a table a shape lies in, as a grid of its own; its rows, and the row nearest."""
 
-
-def _axes(lines: Lines) -> tuple[tuple[float, ...], ...]:
-    return tuple(tuple(values) for values in lines.values())
+    grid: Grid
+    rows: tuple[str, ...]
+    nearest: str
 
 
 def _corners(
-    lines: Lines,
-    shape: Iterable[float],
-    read: Callable[[Sequence[Iterable[str]]], list[dict[str, Any]]],
-    names: Mapping[str, str],
-) -> tuple[Grid, tuple[str, ...], str]:
-    """The cell a shape lies in as a grid of its own, its rows, and the row nearest."""
+    reader: Reader, table: FactorTable, key: str, shape: Sequence[float]
+) -> _Corners | str | None:
+    """The cell a shape lies in; why it lies in none; or None where the release has no such table.
+
+    Only the corners of the cell are read.
+    """
+    lines = query.lines(reader, table.data, (table.key, key), table.ratios)
+    axes = [tuple(values) for values in lines.values()]
+    if not all(axes):
+        return None
+    why, _ = table.outside(axes, shape)
+    if why:
+        return why
     cells, near = [], []
-    for values, at in zip(lines.values(), shape, strict=True):
-        axis = tuple(values)
+    for axis, at in zip(axes, shape, strict=True):
         held = min(max(at, axis[0]), axis[-1])
         cells.append(cell(axis, held))
         near.append(min(cells[-1], key=lambda line: abs(line - held)))
-    written = [
-        [values[at] for at in held] for values, held in zip(lines.values(), cells, strict=True)
-    ]
-    rows = {tuple(float(row[name]) for name in lines): row for row in read(written)}
+    written = {
+        ratio: [values[at] for at in held]
+        for (ratio, values), held in zip(lines.items(), cells, strict=True)
+    }
+    found = query.rows(reader, table.data, (table.key, key), written)
+    rows = {tuple(float(row[ratio]) for ratio in lines): row for row in found}
     corners = [rows[at] for at in itertools.product(*cells)]
-    found = {name: [float(corner[column]) for corner in corners] for name, column in names.items()}
+    values = {
+        factor.name: [float(corner[factor.column]) for corner in corners]
+        for factor in table.factors
+    }
     ids = tuple(corner["id"] for corner in corners)
-    return Grid(tuple(cells), found), ids, rows[tuple(near)]["id"]
+    return _Corners(Grid(tuple(cells), values), ids, rows[tuple(near)]["id"])

@@ -12,8 +12,8 @@ edge) and d the joint:
 An `edge` is free: chamber edge, plug or injector bore, an empty counterbore; drawn straight, it is
 the hard case for a round one. A `neighbour` is a like counterbore with a like ring. Interpolated
 in log(1 - q), q = ring bore / joint, log t/d and log of the modulus ratio: of the mean pressure the
-head's share of the joint's give (see `specdb.physics.pocket`), of the others the logarithm of the
-ratio to the mean pressure.
+give of the head (see `specdb.physics.factor_table`), of the others the logarithm of the ratio to
+the mean pressure.
 
 `half_plane_bore` and `half_plane_edge` are the classical solution for a plain pressure in a hole
 beside a straight edge (from memory, of textbooks of elasticity), which knows nothing of a ring.
@@ -22,17 +22,28 @@ beside a straight edge (from memory, of textbooks of elasticity), which knows no
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Generic, NamedTuple
 
-from specdb.errors import BadRequest, OutOfRange
-from specdb.physics.grid import Grid, between, cut
-from specdb.physics.kinds import Rule, V, is_number, plain, require
+from specdb.errors import OutOfRange
+from specdb.physics.factor_table import (
+    HEAD_POISSON,
+    RING_POISSON,
+    Axis,
+    Factor,
+    FactorTable,
+    Table,
+    exp,
+    head_give,
+    head_give_there,
+    log,
+    pressure_ratio,
+    ring_give,
+)
+from specdb.physics.grid import Grid, cut
+from specdb.physics.kinds import Rule, V, plain, require
 from specdb.physics.lame import check_joint
 
-RING_POISSON, HEAD_POISSON = 0.29, 0.33
-"""Poisson ratios the table was computed with."""
 PRESSURE_ERROR = 0.02
 """Half-band of a mean pressure ratio, relative: mesh, size of the plate and interpolation
 together.
@@ -42,13 +53,22 @@ FACING_ERROR = 0.04
 STRETCH_ERROR = 0.06
 """The same for a stretch."""
 
-AXES = ("wall", "bridge", "modulus")
-NAMES = ("mean_pressure", "bridge_pressure", "bore_stretch", "bridge_stretch")
-_SAID = {
-    "wall": "ring inside over outside",
-    "bridge": "bridge over diameter",
-    "modulus": "stiffness of ring over head",
-}
+BRIDGE = FactorTable(
+    "bridge",
+    "kind",
+    (
+        # Minus the logarithm, so that it rises as the wall ratio does.
+        Axis("wall", "ring inside over outside", measure=lambda at: -log(1.0 - at)),
+        Axis("bridge", "bridge over diameter", endless="high"),
+        Axis("modulus", "stiffness of ring over head"),
+    ),
+    (
+        Factor("mean_pressure", "mean_pressure_factor", PRESSURE_ERROR),
+        Factor("bridge_pressure", "bridge_pressure_factor", FACING_ERROR),
+        Factor("bore_stretch", "bore_stretch_factor", STRETCH_ERROR),
+        Factor("bridge_stretch", "bridge_stretch_factor", STRETCH_ERROR),
+    ),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,15 +82,11 @@ class Factors(Generic[V]):
 
 
 class Shape(NamedTuple):
-    """A joint as the table knows it: ratios in the order of `AXES`."""
+    """A joint as the table knows it: ratios in the order of its axes."""
 
     wall: Any
     bridge: Any
     modulus: Any
-
-
-Table = Mapping[str, Grid]
-"""`edge` and `neighbour`, each with its grid of the values `NAMES`."""
 
 
 def factors(
@@ -90,18 +106,18 @@ def factors(
     bridge_mm      metal between this counterbore and the edge or the neighbour [mm], above 0
     ring_modulus_mpa, hub_modulus_mpa   Young's modulus [MPa]
     kind           `edge` or `neighbour`
+    table          of another data release; None: the one of this version of the program
 
     Floats, or arrays that broadcast. A bridge beyond the thickest of the table counts as that.
     Raises OutOfRange outside the table, BadRequest for what cannot be (two counterbores that
     overlap have no pressure to calculate).
     """
-    grid = _grid(kind, table)
+    grid = BRIDGE.grid(kind, table)
     shape = shape_of(joint_mm, ring_bore_mm, bridge_mm, ring_modulus_mpa, hub_modulus_mpa)
-    why = outside(grid.axes, shape)
+    why, _ = BRIDGE.outside(grid.axes, shape)
     if why:
         raise OutOfRange(f"the bridge table does not reach this joint: {why}.")
-    held = inside(grid.axes, shape)
-    return factors_at(cut(grid, held), held)
+    return factors_at(grid, shape)
 
 
 def shape_of(joint_mm: Any, ring_bore_mm: Any, bridge_mm: Any, ring_e: Any, hub_e: Any) -> Shape:
@@ -115,47 +131,28 @@ def shape_of(joint_mm: Any, ring_bore_mm: Any, bridge_mm: Any, ring_e: Any, hub_
     return Shape(bore / d, metal / d, e_r / e_h)
 
 
-def outside(axes: tuple[tuple[float, ...], ...], shape: Shape) -> str | None:
-    """Why a joint is outside the table, in words, or None; thick metal never is."""
-    for name, axis, at in zip(AXES, axes, shape, strict=True):
-        high = math.inf if name == "bridge" else axis[-1]
-        within = axis[0] <= at <= high if is_number(at) else (at >= axis[0]) & (at <= high)
-        if within is True or (within is not False and within.all()):
-            continue
-        shown = at if is_number(at) else float(at[~within].flat[0])
-        return f"{_SAID[name]} is {shown:.3g}, the table runs from {axis[0]:g} to {axis[-1]:g}"
-    return None
-
-
-def inside(axes: tuple[tuple[float, ...], ...], shape: Shape) -> Shape:
-    """The shape with a bridge beyond the thickest of the table brought to that."""
-    most, at = axis_end(axes), shape.bridge
-    if is_number(at):
-        return shape._replace(bridge=min(float(at), most))
-    return shape._replace(bridge=at.clip(None, most))
-
-
-def axis_end(axes: tuple[tuple[float, ...], ...]) -> float:
-    """The thickest bridge of the table, over the diameter."""
-    return axes[AXES.index("bridge")][-1]
-
-
 def factors_at(grid: Grid, shape: Shape) -> Factors[Any]:
-    """The ratios of a shape inside the grid, from the corners of its cell."""
-    axes = [[_measure(name, at) for at in axis] for name, axis in zip(AXES, grid.axes, strict=True)]
-    point = [_measure(name, at) for name, at in zip(AXES, shape, strict=True)]
-    means = grid.values["mean_pressure"]
-    shares = []
-    for corner, ratio in zip(grid.points(), means, strict=True):
-        ring = _ring(Shape(*corner))
-        shares.append((ring + _HEAD) / ratio - ring)
-    ring = _ring(shape)
-    mean = (ring + _HEAD) / (ring + between(axes, shares, point))
+    """The ratios of a shape, brought inside the grid where it is not.
+
+    grid    all of a kind's grid, or at least the cell of it the shape lies in
+    """
+    held = Shape(*BRIDGE.inside(grid.axes, shape))
+    grid = cut(grid, held)
+    means, head = grid.values["mean_pressure"], head_give(0.0)
+    gives = [
+        head_give_there(_ring(Shape(*point)), head, ratio)
+        for point, ratio in zip(grid.points(), means, strict=True)
+    ]
+    mean = pressure_ratio(_ring(held), head, BRIDGE.read(grid, gives, held))
     found = []
-    for name in NAMES[1:]:
-        over = [math.log(at / most) for at, most in zip(grid.values[name], means, strict=True)]
-        found.append(_exp(between(axes, over, point)) * mean)
+    for factor in BRIDGE.factors[1:]:
+        over = [math.log(at / m) for at, m in zip(grid.values[factor.name], means, strict=True)]
+        found.append(exp(BRIDGE.read(grid, over, held)) * mean)
     return Factors(mean, *found)
+
+
+def _ring(shape: Shape) -> Any:
+    return ring_give(shape.wall, shape.modulus)
 
 
 def half_plane_bore(joint_mm: V, bridge_mm: V) -> V:
@@ -174,54 +171,3 @@ def half_plane_edge(joint_mm: V, bridge_mm: V) -> V:
     """
     a, e = plain(joint_mm) / 2.0, plain(joint_mm) / 2.0 + plain(bridge_mm)
     return 4.0 * a * a / (e * e - a * a)  # type: ignore[no-any-return]
-
-
-_HEAD = 1.0 + HEAD_POISSON
-"""Give of endless metal by the formula."""
-
-
-def _ring(shape: Shape) -> Any:
-    """Give of the ring by the formula, in head compliances."""
-    square = shape.wall * shape.wall
-    return ((1.0 + square) / (1.0 - square) - RING_POISSON) / shape.modulus
-
-
-def _measure(name: str, at: Any) -> Any:
-    """The coordinate in which the table runs straightest."""
-    if name == "wall":
-        # Minus the logarithm, so that it rises as the wall ratio does.
-        return -_log(1.0 - at)
-    return _log(at)
-
-
-def _log(at: Any) -> Any:
-    if is_number(at):
-        return math.log(at)
-    import numpy as np
-
-    return np.log(at)
-
-
-def _exp(at: Any) -> Any:
-    if is_number(at):
-        return math.exp(at)
-    import numpy as np
-
-    return np.exp(at)
-
-
-def _grid(kind: str, table: Table | None) -> Grid:
-    grids = table or _bundled()
-    if kind not in grids:
-        raise BadRequest(
-            f"kind: no bridge is called {kind!r}.",
-            hint=f"Accepted: {', '.join(grids)}.",
-            field="kind",
-        )
-    return grids[kind]
-
-
-def _bundled() -> Table:
-    from specdb.physics.bridge_table import TABLE
-
-    return TABLE

@@ -17,6 +17,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from specdb.errors import BadRequest
 from specdb.physics import air, geometry
@@ -25,10 +26,10 @@ from specdb.physics.curves import Curve, Table
 STEPS = 64
 """Steps of the integrals over temperature; even."""
 
-_RADIATION = 5.670374419e-8  # W/(m2 K4), by definition of the SI
+RADIATION = 5.670374419e-8  # W/(m2 K4), by definition of the SI
 _SUBLIMATION = 2.84e6  # J/kg, water vapour to ice near -20 degC
 _LEWIS = 0.89  # Lewis number of water vapour in air to the power 2/3
-_M2 = 1e-6  # square metres in a square millimetre
+M2 = 1e-6  # square metres in a square millimetre
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,29 @@ class Ring:
         return geometry.ring_surface_mm2(self.outer_mm, self.inner_mm, self.height_mm)
 
 
+class InAir(NamedTuple):
+    """What `air_seconds` is asked, without the ring."""
+
+    start_c: float
+    until_strain: float
+    air_c: float
+    coefficient_w_m2k: float
+    emissivity: float
+    humidity: float
+    steps: int
+
+
+class InBore(NamedTuple):
+    """What `bore_seconds` is asked of a ring in the middle, without the ring."""
+
+    start_c: float
+    bore_mm: float
+    head_c: float
+    roughness_mm: float
+    floor_w_m2k: float
+    steps: int
+
+
 def air_seconds(
     ring: Ring,
     *,
@@ -89,14 +113,14 @@ def air_seconds(
     end_c = _touching_c(ring, start_c, until_strain, air_c)
     if end_c is None:
         return None
-    surface = ring.surface_mm2 * _M2
+    surface = ring.surface_mm2 * M2
     moisture = air.vapour_density_kg_m3(air_c, humidity)
-    per_moisture = _frost_factor(coefficient_w_m2k, air_c)
+    per_moisture = frost_factor(coefficient_w_m2k, air_c)
     hot = (air_c + air.ZERO_C) ** 4
 
     def gain_w(temperature_c: float) -> float:
         flux = coefficient_w_m2k * (air_c - temperature_c)
-        flux += emissivity * _RADIATION * (hot - (temperature_c + air.ZERO_C) ** 4)
+        flux += emissivity * RADIATION * (hot - (temperature_c + air.ZERO_C) ** 4)
         if humidity > 0.0:
             excess = moisture - air.vapour_density_kg_m3(temperature_c)
             flux += per_moisture * max(0.0, excess)
@@ -105,7 +129,7 @@ def air_seconds(
     return _seconds(ring.mass_kg, ring.specific_heat, gain_w, start_c, end_c, air_c, steps)
 
 
-def _frost_factor(coefficient_w_m2k: float, air_c: float) -> float:
+def frost_factor(coefficient_w_m2k: float, air_c: float) -> float:
     """Heat brought by frost per vapour density [W m/kg], by analogy of heat and mass transfer.
 
     An upper figure: less frost than this was measured on plates cooled by liquid nitrogen.
@@ -145,8 +169,8 @@ def bore_seconds(
     end_c = _touching_c(ring, start_c, bore_mm / ring.outer_mm - 1.0, head_c)
     if end_c is None:
         return None
-    wall = math.pi * ring.outer_mm * ring.height_mm * _M2
-    floor = geometry.ring_face_mm2(ring.outer_mm, ring.inner_mm) * _M2 * floor_w_m2k
+    wall = math.pi * ring.outer_mm * ring.height_mm * M2
+    floor = geometry.ring_face_mm2(ring.outer_mm, ring.inner_mm) * M2 * floor_w_m2k
 
     def gain_w(temperature_c: float) -> float:
         clearance = bore_mm - ring.outer_mm * (1.0 + ring.expansion.strain(temperature_c))
@@ -180,7 +204,7 @@ def skin_cooling_k(
     for name, value in zip(names, given, strict=True):
         _positive(name, value)
     effusivity = math.sqrt(conductivity_w_mk * density_kg_m3 * specific_heat_j_kgk)
-    return 2.0 * heat_j / (area_mm2 * _M2 * math.sqrt(math.pi * seconds) * effusivity)
+    return 2.0 * heat_j / (area_mm2 * M2 * math.sqrt(math.pi * seconds) * effusivity)
 
 
 def soak_seconds(
@@ -210,7 +234,7 @@ def soak_seconds(
     end_c = medium_c - math.copysign(within_k, medium_c - start_c)
 
     def gain_w(temperature_c: float) -> float:
-        return coefficient_w_m2k * surface_mm2 * _M2 * (medium_c - temperature_c)
+        return coefficient_w_m2k * surface_mm2 * M2 * (medium_c - temperature_c)
 
     return _seconds(mass_kg, specific_heat, gain_w, start_c, end_c, medium_c, steps)
 
@@ -224,7 +248,7 @@ def time_constant_seconds(
     """
     _positive("surface_mm2", surface_mm2)
     _positive("coefficient_w_m2k", coefficient_w_m2k)
-    return mass_kg * specific_heat_j_kgk / (coefficient_w_m2k * surface_mm2 * _M2)
+    return mass_kg * specific_heat_j_kgk / (coefficient_w_m2k * surface_mm2 * M2)
 
 
 def lumped_seconds(

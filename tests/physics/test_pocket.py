@@ -6,8 +6,9 @@
 
 from __future__ import annotations
 
-import csv
+import itertools
 import math
+import random
 from dataclasses import astuple
 from pathlib import Path
 from typing import Any
@@ -17,12 +18,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scripts import pocket_factors
+from scripts import factor_rows, pocket_factors
 from scripts.pocket_model import Case, solve
 from specdb.errors import BadRequest, OutOfRange
 from specdb.physics import pocket
-from specdb.physics.pocket_table import TABLE
+from specdb.physics.bundled import grids
+from specdb.physics.pocket import POCKET
+from specdb.store import assets
+from tests.tables import add, copied, read, withdraw
 
+TABLE = grids(POCKET)
 SEAT: dict[str, Any] = {
     "joint_mm": 38.0,
     "ring_bore_mm": 31.0,
@@ -140,11 +145,48 @@ def test_points_left_out_are_within_the_error_stated(placement: str) -> None:
         assert ours.stretch == pytest.approx(true.stretch, abs=pocket.STRETCH_ERROR)
 
 
-def test_the_module_is_the_data_file() -> None:
-    text = Path(pocket_factors.MODULE).read_text(encoding="utf-8")
-    assert text == pocket_factors.module()
-    with Path(pocket_factors.CSV).open(encoding="utf-8", newline="") as file:
-        assert sum(1 for _ in csv.DictReader(file)) == sum(len(g.points()) for g in TABLE.values())
+# --- the data and the script that computed them ---------------------------------------------------
+
+POINTS = [(name, at) for name, grid in TABLE.items() for at in grid.points()]
+
+
+def test_every_row_is_a_point_the_script_solves() -> None:
+    wanted = {
+        (placement, at)
+        for placement, axes in pocket_factors.GRIDS.items()
+        for at in itertools.product(*axes)
+    }
+    assert set(POINTS) == wanted
+    rows = {row["id"]: row for row in read(assets.data() / "pocket_factors.csv")}
+    for point in POINTS:
+        made = factor_rows.row(POCKET, "whdbm", point, [1.0] * len(POCKET.factors))
+        held = rows[made["id"]]
+        assert {held[name] for name in POCKET.ratios} == {made[name] for name in POCKET.ratios}
+
+
+@pytest.mark.parametrize(("placement", "at"), random.Random(8).sample(POINTS, 4))
+def test_the_figures_are_what_the_model_gives(placement: str, at: tuple[float, ...]) -> None:
+    """Points drawn from the table, solved again: the data cannot drift from the script."""
+    grid = TABLE[placement]
+    place = grid.points().index(at)
+    for factor, true in zip(
+        POCKET.factors, astuple(solve(pocket_factors.case(placement, at))), strict=True
+    ):
+        # half of the last figure written, and a little for another machine's arithmetic
+        written = 0.6e-3 if abs(true) >= 1.0 else 0.6e-4
+        assert grid.values[factor.name][place] == pytest.approx(true, abs=written)
+
+
+def test_what_was_withdrawn_is_not_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    copied(tmp_path / "data")
+    row = next(row for row in read(tmp_path / "data/pocket_factors.csv") if "guide" in row["id"])
+    again = {**row, "id": "pocket-factor.again", "pressure_factor": "9.5", "release": "next"}
+    add(tmp_path / "data", "pocket_factors", again)
+    withdraw(tmp_path / "data", row["id"], "a test")
+    monkeypatch.setattr(assets, "data", lambda: tmp_path / "data")
+    found = grids.__wrapped__(POCKET)
+    assert 9.5 in found["guide-boss"].values["pressure"]
+    assert found["flush"] == TABLE["flush"]
 
 
 # --- what must hold for any joint -----------------------------------------------------------------
