@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel, ValidationError
 
 from specdb.answers.registry import Question, find
 from specdb.errors import BadRequest, MissingArguments, Misuse, UnknownName
+from specdb.records import trade_words
 
 if TYPE_CHECKING:
     from specdb.records.answer import Answer, Frozen
@@ -19,7 +20,27 @@ if TYPE_CHECKING:
 def ask(reader: Reader, name: str, asked: Mapping[str, Any]) -> Answer:
     """The answer of question `name` to the arguments `asked` (None counts as not given)."""
     question = find(name)
-    return question.answer()(reader, request_of(question, asked))
+    result = question.answer()(reader, request_of(question, asked))
+    understood = [said for one in asked.items() for said in _echoes(*one)]
+    if not understood:
+        return result
+    return result.model_copy(update={"assumed": (*understood, *result.assumed)})
+
+
+def _echoes(argument: str, given: object) -> Iterator[str]:
+    """How the words of one argument were understood that are not the tables' own."""
+    for each in given if isinstance(given, list | tuple) else [given]:
+        if isinstance(each, str) and (said := trade_words.echo(argument, each)):
+            yield said
+
+
+def _meant(argument: str, given: object) -> object:
+    """An argument in the words of the tables."""
+    if isinstance(given, str):
+        return trade_words.meant(argument, given)
+    if isinstance(given, list | tuple) and argument in trade_words.WORDS:
+        return [_meant(argument, each) for each in given]
+    return given
 
 
 def request_of(question: Question, asked: Mapping[str, Any]) -> Frozen:
@@ -27,7 +48,7 @@ def request_of(question: Question, asked: Mapping[str, Any]) -> Frozen:
     wrong.
     """
     model = question.request_type()
-    given = {name: value for name, value in asked.items() if value is not None}
+    given = {name: _meant(name, value) for name, value in asked.items() if value is not None}
     for name in given:
         if name not in model.model_fields:
             raise UnknownName(

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from specdb.errors import UnknownName
+from specdb.records import trade_words
 from specdb.store.asof import Reader
 from specdb.store.query import materials as rows
 
@@ -45,10 +46,21 @@ def named(reader: Reader, name: str, *, field: str = "material") -> Named:
         return Named(meant[0], None, None)
     if meant:
         raise UnknownName("single material", name, meant, field=field)
+    metals = trade_words.metals(name)
+    if metals and field == "material":
+        raise _several(name, [each for each in held if each["material_class"] in metals])
     known = {each["key"] for each in (*held, *classes)}
     for each in held:
         known.update(word for word, _ in _words(each["designations"] or ""))
     raise UnknownName("material", name, known, field=field)
+
+
+def _several(name: str, held: list[dict[str, Any]]) -> UnknownName:
+    """That a word names a whole class of metals, with the materials of it."""
+    listed = [f"{each['key']} ({each['name']})" for each in held if each["family"] == "head"]
+    error = UnknownName("single material", name, [each["key"] for each in held], field="material")
+    error.hint = f"It may be {'; '.join(listed)}. Accepted: one of these keys."
+    return error
 
 
 def resolve_material(reader: Reader, name: str, *, field: str = "material") -> str:

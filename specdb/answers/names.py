@@ -12,24 +12,11 @@ from typing import Any
 
 from specdb.answers.material_names import Named, named
 from specdb.errors import BadRequest, UnknownName
+from specdb.records import trade_words
 from specdb.store.asof import Reader
 from specdb.store.query import choices as class_rows
 
-HEAD_CLASSES = ("aluminium", "grey-iron", "ductile-iron", "compacted-iron", "steel")
-_HEADS_SAID = {"aluminum": "aluminium", "alloy": "aluminium", "gray-iron": "grey-iron"}
-_WORDS_SAID = {
-    "gasoline": "petrol",
-    "lpg": "gas",
-    "autogas": "gas",
-    "propane": "gas",
-    "cng": "gas",
-    "natural-gas": "gas",
-    "biogas": "gas",
-    "ethanol": "alcohol",
-    "methanol": "alcohol",
-    "sodium": "sodium-filled",
-}
-"""What a shop says -> the word of the vocabulary."""
+HEAD_CLASSES = trade_words.HEAD_METALS
 _FAMILIES = {
     "alloyed-cast-iron": "cast-iron",
     "austenitic-cast-iron": "cast-iron",
@@ -66,8 +53,8 @@ class Ring:
 
 def head(reader: Reader, name: str) -> Head:
     """The head called `name`, by class, material key or designation."""
-    said = "-".join(name.strip().casefold().split())
-    said = _HEADS_SAID.get(said, said)
+    name = trade_words.meant("head", name)
+    said = trade_words.fold(name)
     if said in HEAD_CLASSES:
         return Head(said, None, None)
     row = _material(reader, _meant(reader, name, "head", HEAD_CLASSES).key)
@@ -82,6 +69,7 @@ def head(reader: Reader, name: str) -> Head:
 
 def ring(reader: Reader, name: str) -> Ring:
     """The ring called `name`, by insert class, material key or designation."""
+    name = trade_words.meant("insert", name)
     classes = class_rows.insert_classes(reader)
     meant = _meant(reader, name, "insert", [row["key"] for row in classes])
     if meant.insert_class is not None:
@@ -141,9 +129,9 @@ def _material(reader: Reader, key: str) -> dict[str, Any]:
 
 def word(reader: Reader, vocabulary: str, given: str, field: str) -> str:
     """`given` as a word of a vocabulary list; raises `UnknownName` with the nearest."""
-    said = "-".join(given.strip().casefold().split())
     known = known_words(reader, vocabulary)
-    said = said if said in known else _WORDS_SAID.get(said, said)
+    said = trade_words.fold(given)
+    said = said if said in known else trade_words.meant(field, given)
     if said not in known:
         raise UnknownName(field.replace("_", " "), given, known, field=field)
     return said
@@ -156,4 +144,4 @@ def known_words(reader: Reader, vocabulary: str) -> list[str]:
 
 def fuel_said(text: str) -> str:
     """A shop's word for a fuel as the vocabulary has it."""
-    return _WORDS_SAID.get(text, text)
+    return trade_words.meant("fuel", text)

@@ -1,7 +1,7 @@
 """What press depends on besides a diameter, and the words a request may use for it.
 
-The allowed words are those of the vocabulary lists of the same names; what a shop says instead is
-turned into them before they are checked.
+The allowed words are those of the vocabulary lists of the same names; what a shop says instead
+(`trade_words`) is turned into them before they are checked.
 """
 
 from __future__ import annotations
@@ -10,39 +10,26 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
+from specdb.records import trade_words
 from specdb.records.answer import Frozen
 
-_POSITIONS = {"inlet": "intake", "in": "intake", "ex": "exhaust", "outlet": "exhaust"}
-_RETENTIONS = {"unpeened": "none", "plain": "none", "rolled": "peened", "caulked": "staked"}
-_STATES = {"repaired": "welded", "annealed": "soft", "overheated": "soft"}
-_PARTS = {
-    "insert": "seat-insert",
-    "seat": "seat-insert",
-    "ring": "seat-insert",
-    "guide": "valve-guide",
-}
-_COOLINGS = {"liquid": "water", "water-cooled": "water", "air-cooled": "air"}
 
-
-def _said(also: dict[str, str]) -> Any:
+def _said(argument: str) -> Any:
     def read(given: object) -> object:
-        if not isinstance(given, str):
-            return given
-        word = given.strip().casefold()
-        return also.get(word, word)
+        return trade_words.meant(argument, given) if isinstance(given, str) else given
 
     return BeforeValidator(read)
 
 
-Position = Annotated[Literal["intake", "exhaust"], _said(_POSITIONS)]
+Position = Annotated[Literal["intake", "exhaust"], _said("position")]
 """Where the seat is; `inlet` is read as `intake`."""
-Part = Annotated[Literal["seat-insert", "valve-guide"], _said(_PARTS)]
+Part = Annotated[Literal["seat-insert", "valve-guide"], _said("part")]
 """What is pressed into the head: a seat's ring, or a guide, which is one too."""
-Cooling = Annotated[Literal["water", "air"], _said(_COOLINGS)]
+Cooling = Annotated[Literal["water", "air"], _said("cooling")]
 """What cools the head."""
-Retention = Annotated[Literal["none", "peened", "staked"], _said(_RETENTIONS)]
+Retention = Annotated[Literal["none", "peened", "staked"], _said("retention")]
 """How the ring is kept besides its press."""
-HeadState = Annotated[Literal["sound", "welded", "soft"], _said(_STATES)]
+HeadState = Annotated[Literal["sound", "welded", "soft"], _said("head_state")]
 """What has happened to the casting: welded through a counterbore, or softened by heat."""
 
 

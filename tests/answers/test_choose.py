@@ -93,7 +93,7 @@ def test_the_head_told_counts(db: Database) -> None:
 def test_duty_and_fuel_in_one_breath(db: Database) -> None:
     said = db.choose(position="exhaust", duty="heavy diesel")
     assert (said.duty, said.fuel) == ("heavy", "diesel")
-    assert said == db.choose(position="ex", duty="heavy", fuel="diesel")
+    assert said == db.choose(position="exhaust", duty="heavy", fuel="diesel")
     lpg = db.choose(position="exhaust", fuel="LPG")
     assert (lpg.duty, lpg.fuel) == ("moderate", "gas")
     assert "assumed moderate duty" in lpg.assumed

@@ -20,7 +20,7 @@ WHERE c.key = :key AND {live("c")}
 ORDER BY c.id
 """
 _NAMES = f"""
-SELECT m.key, m.name, m.designations FROM materials AS m
+SELECT m.key, m.name, m.family, m.material_class, m.designations FROM materials AS m
 WHERE {live("m")}
 ORDER BY m.key
 """
