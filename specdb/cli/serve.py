@@ -30,7 +30,12 @@ BACKLOG = 2048
 )
 @click.option("--open", "open_page", is_flag=True, help="Open the page in a browser.")
 @click.option("--database", metavar="FILE-OR-URL", help="Serve this database.")
-@click.option("--stock", metavar="FILE-OR-URL", help="Search this stock too.")
+@click.option(
+    "--stock",
+    metavar="FILE-OR-URL",
+    help="Own lists of rings to search too; default: the shop's own if there are any, as for the "
+    "questions. none: none.",
+)
 @click.option("--no-sql", is_flag=True, help="Refuse SQL of the reader's own.")
 def serve(
     host: str,
@@ -43,10 +48,11 @@ def serve(
 ) -> None:
     """Serve the web view and the JSON API; nothing is written, nothing fetched from outside."""
     app = _app_module()
-    told = {app.DATABASE: database, app.STOCK: stock, app.NO_SQL: "1" if no_sql else None}
+    lists = _lists(stock)
+    told = {app.DATABASE: database, app.STOCK: lists, app.NO_SQL: "1" if no_sql else None}
     os.environ.update({name: value for name, value in told.items() if value})
     os.environ.setdefault("DATASETTE_SECRET", secrets.token_hex(32))
-    _check(database, stock)
+    _check(database, lists)
     listening = _listen(host, port)
     where = _address(host, listening.getsockname()[1])
     click.echo(f"specdb is at {where} (stop with Ctrl-C)", err=True)
@@ -68,7 +74,14 @@ def _app_module() -> Any:
     return app
 
 
-def _check(database: str | None, stock: str | None) -> None:
+def _lists(said: str | None) -> str:
+    """Where the lists to be searched lie, found as the questions on the command line find them."""
+    from specdb.store.stock import place
+
+    return str(place.searched(said) or place.NOWHERE)
+
+
+def _check(database: str | None, stock: str) -> None:
     """Fail before listening, in words, where there is nothing to serve."""
     from specdb.web.held import Held
 

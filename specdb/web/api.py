@@ -56,9 +56,9 @@ def methods(question: Question) -> tuple[str, ...]:
 
 async def _got(held: Held, question: Question, request: Request) -> Response:
     given = asked.read(question, request.query_string)
-    db = held.database(given.release)
+    db = await held.opened(given.release)
     key = (question.name, canonical(given.arguments))
-    stock = held.stock(db, question)
+    stock = await held.stock(db, question)
     tag = held.tag(db, stock, *key)
     if matches(request, tag):
         return unchanged(tag, stock)
@@ -74,7 +74,7 @@ async def _posted(held: Held, question: Question, request: Request) -> Response:
     content = await request.post_body()
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     arguments = {**given.arguments, **tables.arguments(question, kind, content)}
-    db = held.database(given.release)
+    db = await held.opened(given.release)
 
     def make() -> bytes:
         return body(tables.ask(db, question, arguments))
@@ -97,7 +97,7 @@ async def _described(held: Held, request: Request) -> Response:
         return preflight(("GET", "HEAD"))
     if request.method not in ("GET", "HEAD"):
         return refused(request, ("GET", "HEAD"))
-    db = held.database()
+    db = await held.opened()
     tag = held.tag(db, "", "openapi")
     if matches(request, tag):
         return unchanged(tag, "")

@@ -96,6 +96,11 @@ class Held:
                     self._pinned.put(release, found)
             return found
 
+    async def opened(self, release: str | None = None) -> Database:
+        """The same, opened in a thread where it is not open yet: a server may be far away."""
+        found = self._kept(release)
+        return found if found is not None else await asyncio.to_thread(self.database, release)
+
     def _kept(self, release: str | None) -> Database | None:
         return self._usual if release is None else self._pinned.get(release)
 
@@ -103,6 +108,7 @@ class Held:
         given: dict[str, Any] = {"stock": self._stock} if self._stock else {}
         opened = open_database(self._where, release=release, **given)
         opened.close_with_last_user()
+        self._digest(opened)
         return opened
 
     def tag(self, db: Database, stock: str, *parts: object) -> str:
@@ -114,9 +120,11 @@ class Held:
             self._digests[db] = db.digest
         return self._digests[db]
 
-    def stock(self, db: Database, question: Question) -> str:
+    async def stock(self, db: Database, question: Question) -> str:
         """What the stock holds now, where a question searches it; empty where it searches none."""
-        return f"stock {db.stock_digest}" if question.searches and db.has_stock else ""
+        if not (question.searches and db.has_stock):
+            return ""
+        return f"stock {await asyncio.to_thread(lambda: db.stock_digest)}"
 
     async def answer(self, key: object, tag: str, make: Callable[[], bytes]) -> bytes:
         """The finished bytes of an answer: kept ones while their tag still holds, others made in

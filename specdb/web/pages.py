@@ -41,7 +41,7 @@ class Told:
 
 async def home(datasette: Any, held: Held, request: Request) -> Response:
     """What a machinist wants to know, as short forms; the five-field form first."""
-    db = held.database()
+    db = await held.opened()
     made = await asyncio.to_thread(lambda: [forms.form(each, db, {}) for each in _asked_by_form()])
     five = next((each for each in made if each.question in forms.FIVE), None)
     rest = [each for each in made if each is not five]
@@ -94,8 +94,8 @@ async def _shown(
     datasette: Any, held: Held, request: Request, found: Question, told: Told, query: str
 ) -> Response:
     """The page of a question: what came of it, and the form filled again."""
-    db = _database(held, told)
-    stock = held.stock(db, found)
+    db = await _database(held, told)
+    stock = await held.stock(db, found)
     tag = held.tag(db, stock, "page", found.name, query)
     if told.error is None and request.method != "POST" and program.matches(request, tag):
         return program.unchanged(tag, stock)
@@ -144,12 +144,12 @@ def _sheet(result: Any, kind: str) -> str:
     return render(result, record=kind == "record")
 
 
-def _database(held: Held, told: Told) -> Database:
+async def _database(held: Held, told: Told) -> Database:
     """The release asked for; where that is what failed, the one `open()` answers from."""
     try:
-        return held.database(told.asked.release)
+        return await held.opened(told.asked.release)
     except (Misuse, NoAnswer):
-        return held.database()
+        return await held.opened()
 
 
 def _tell(held: Held, found: Question, query: str) -> Told:
@@ -191,7 +191,7 @@ async def search(datasette: Any, held: Held, request: Request) -> Response:
     """Materials and sources that hold some words."""
     said = asked.plain(request.query_string)
     text = " ".join(said.get("q", [""]))[:200]
-    db = held.database()
+    db = await held.opened()
     hits = await asyncio.to_thread(db.search, text) if text.strip() else ()
     return await _render(datasette, held, request, "search.html", text=text, hits=hits)
 
@@ -200,7 +200,7 @@ async def releases(datasette: Any, held: Held, request: Request) -> Response:
     """The data releases, and what came and went between two of them."""
     said = asked.plain(request.query_string)
     before, after = (said.get(name, [""])[0] for name in ("from", "to"))
-    db, error, found = held.database(), None, None
+    db, error, found = await held.opened(), None, None
     try:
         found = await asyncio.to_thread(db.diff, before, after) if before and after else None
     except (Misuse, NoAnswer) as refused:

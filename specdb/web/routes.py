@@ -13,13 +13,17 @@ from datasette.utils.asgi import NotFound, Request, Response
 import specdb
 from specdb.answers.registry import QUESTIONS
 from specdb.errors import StoreError
-from specdb.web import api, pages, problems
+from specdb.web import api, pages, problems, trouble
 from specdb.web.attached import attached_name, held_by
 from specdb.web.held import Held
 
 HERE = Path(__file__).resolve().parent
 TEMPLATES = HERE / "html"
 ASSETS = HERE / "assets"
+NO_TABLES = (
+    "the data are on a shared server, whose tables are not browsed here. Every question, search, "
+    "and any row by its name answer as ever; `specdb data export DIR` writes the tables as files."
+)
 View = Callable[[Any, Request], Awaitable[Response]]
 
 
@@ -42,6 +46,7 @@ def routes(datasette: Any) -> list[tuple[str, Callable[..., Any]]]:
         (r"^/sql-functions$", _page(pages.sql_functions)),
         (r"^/-/specdb/(?P<name>[a-z]+\.[a-z]+)$", _asset),
         *([(r"^/-/.*$", _inside)] if held and held.open_to_all else []),
+        *([] if attached_name(datasette) else [(r"^/specdb(?:[./].*)?$", _no_tables)]),
     ]
 
 
@@ -97,6 +102,13 @@ async def _inside() -> Response:
     raise NotFound("no such page")
 
 
+async def _no_tables(datasette: Any, request: Request) -> Response:
+    """Where the data lie on a shared server no tables are browsed: said, not just missing."""
+    if trouble.for_programs(request.path):
+        return problems.problem(404, "no-such-path", NO_TABLES)
+    return await trouble.page(datasette, request, 404, "The tables are not here", NO_TABLES)
+
+
 async def _asset(request: Request) -> Response:
     """A file of ours, by its name; nothing but the files of one folder."""
     name = request.url_vars["name"]
@@ -122,9 +134,17 @@ def frame(datasette: Any, held: Held) -> dict[str, Any]:
         "specdb_release": release,
         "specdb_version": specdb.__version__,
         "specdb_tables": attached_name(datasette),
+        "specdb_sql": _sql(datasette, held),
         "specdb_questions": QUESTIONS,
         "specdb_style": _style(),
     }
+
+
+def _sql(datasette: Any, held: Held) -> str | None:
+    """The database in which SQL of the reader's own is run, the functions above all."""
+    allowed = datasette.setting("default_allow_sql")
+    name = attached_name(datasette) or ("_memory" if held.open_to_all else None)
+    return name if allowed and name in datasette.databases else None
 
 
 def _style() -> str:
