@@ -9,8 +9,9 @@ geometric mean of the ends at the diameters given.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Protocol
 
 from specdb.answers.joint import Joint
 from specdb.estimate import Estimate
@@ -37,6 +38,66 @@ ROWS = {
 """The rows these figures were chosen from."""
 
 
+class Sums(Protocol):
+    """What adds up the seconds of a ring: `specdb.physics.heat`, or what did so ahead."""
+
+    def air(self, ring: heat.Ring, way: heat.InAir) -> float | None:
+        """Seconds in the air."""
+        ...
+
+    def bore(self, ring: heat.Ring, way: heat.InBore) -> float | None:
+        """Seconds in the bore."""
+        ...
+
+
+class OneByOne:
+    """Every clock as it is asked for."""
+
+    def air(self, ring: heat.Ring, way: heat.InAir) -> float | None:
+        """Seconds in the air."""
+        return heat.air_seconds(ring, **way._asdict())
+
+    def bore(self, ring: heat.Ring, way: heat.InBore) -> float | None:
+        """Seconds in the bore."""
+        return heat.bore_seconds(ring, **way._asdict())
+
+
+ONE_BY_ONE = OneByOne()
+
+
+class Ahead:
+    """Every clock of one ring at once, for work of many seats: what is asked before `add_up` is
+    only noted and answered by a second; asked again, it is there. The same sums to the last bit.
+    """
+
+    def __init__(self, ring: heat.Ring) -> None:
+        self._ring = ring
+        self._air: set[heat.InAir] = set()
+        self._bore: set[heat.InBore] = set()
+        self._found: Mapping[heat.InAir | heat.InBore, float | None] | None = None
+
+    def add_up(self) -> None:
+        """Sum what was noted."""
+        from specdb.physics import heat_many
+
+        in_air = heat_many.air_seconds(self._ring, self._air)
+        self._found = in_air | heat_many.bore_seconds(self._ring, self._bore)
+
+    def air(self, ring: heat.Ring, way: heat.InAir) -> float | None:
+        """Seconds in the air."""
+        if self._found is None:
+            self._air.add(way)
+            return 1.0
+        return self._found[way] if way in self._found else ONE_BY_ONE.air(ring, way)
+
+    def bore(self, ring: heat.Ring, way: heat.InBore) -> float | None:
+        """Seconds in the bore."""
+        if self._found is None:
+            self._bore.add(way)
+            return 1.0
+        return self._found[way] if way in self._found else ONE_BY_ONE.bore(ring, way)
+
+
 @dataclass(frozen=True, slots=True)
 class Shop:
     """Air of the shop: degC, and relative humidity from 0 to 1."""
@@ -53,6 +114,7 @@ def in_air(
     head_strain: float,
     shop: Shop,
     press_mm: float = 0.0,
+    sums: Sums = ONE_BY_ONE,
 ) -> Estimate | None:
     """Seconds from the cold until the ring would touch the bore, or (`press_mm`) until so much
     press is there again; None where it never comes to that.
@@ -61,16 +123,8 @@ def in_air(
     def seconds(
         outside: float, bore: float, way: tuple[float, float], humid: float
     ) -> float | None:
-        return heat.air_seconds(
-            ring,
-            start_c=start_c,
-            until_strain=(bore * (1 + head_strain) + press_mm) / outside - 1,
-            air_c=shop.air_c,
-            coefficient_w_m2k=way[0],
-            emissivity=way[1],
-            humidity=humid,
-            steps=STEPS,
-        )
+        until = (bore * (1 + head_strain) + press_mm) / outside - 1
+        return sums.air(ring, heat.InAir(start_c, until, shop.air_c, *way, humid, STEPS))
 
     return _between(
         joint,
@@ -81,22 +135,20 @@ def in_air(
 
 
 def in_bore(
-    ring: heat.Ring, joint: Joint, *, start_c: float, head_c: float, head_strain: float
+    ring: heat.Ring,
+    joint: Joint,
+    *,
+    start_c: float,
+    head_c: float,
+    head_strain: float,
+    sums: Sums = ONE_BY_ONE,
 ) -> Estimate | None:
     """Seconds in the bore until no clearance is left; None where some is left for good."""
 
     def seconds(outside: float, bore: float, floor: float) -> float | None:
         # The tightest ring differs from the one in hand by its clearance, not by its mass.
         at = bore * (1 + head_strain) * ring.outer_mm / outside
-        return heat.bore_seconds(
-            ring,
-            start_c=start_c,
-            bore_mm=at,
-            head_c=head_c,
-            roughness_mm=ROUGHNESS_MM,
-            floor_w_m2k=floor,
-            steps=STEPS,
-        )
+        return sums.bore(ring, heat.InBore(start_c, at, head_c, ROUGHNESS_MM, floor, STEPS))
 
     return _between(
         joint,

@@ -18,27 +18,34 @@ from specdb.records.answer import Answer, CautionNote, FactNote
 from specdb.store.asof import Reader
 from specdb.store.query import cautions as caution_rows
 from specdb.store.query import facts as fact_rows
+from specdb.store.remembered import recall
 
 R = TypeVar("R", bound=Answer)
 
 
+_NO_ROWS = frozenset({str, float, int, bool, type(None)})
+"""Kinds of value that name no rows; nearly all of an answer, and so asked about first."""
+
+
 def named_rows(value: object) -> Iterator[str]:
     """Every row id named in a field `sources` anywhere inside `value`."""
+    if type(value) in _NO_ROWS:
+        return
     if isinstance(value, Estimate):
         yield from value.sources
     elif isinstance(value, Answer):
         yield from value.facts
     elif isinstance(value, BaseModel):
-        for name, inner in value:
+        for name, inner in vars(value).items():
             if name == "sources":
                 yield from inner
-            else:
+            elif type(inner) not in _NO_ROWS:
                 yield from named_rows(inner)
-    elif isinstance(value, Mapping):
-        for inner in value.values():
-            yield from named_rows(inner)
     elif isinstance(value, list | tuple):
         for inner in value:
+            yield from named_rows(inner)
+    elif isinstance(value, Mapping):
+        for inner in value.values():
             yield from named_rows(inner)
 
 
@@ -67,7 +74,7 @@ def conclude(
         data_release=reader.release.version,
         code_version=specdb.__version__,
         cautions=_gathered(cautions, parts, caution_rows.order(reader) if parts else {}),
-        facts={row["id"]: _note(row) for row in fact_rows.by_id(reader, ids)},
+        facts=_notes(reader, ids),
         stock=stock,
         **fields,
     )
@@ -104,6 +111,15 @@ def _gathered(
             key=lambda note: (LOUDEST.index(note.severity), order.get(note.key, 0)),
         )
     )
+
+
+def _notes(reader: Reader, ids: set[str]) -> dict[str, FactNote]:
+    """What each row says of itself, by id in order; ids of no fact are passed over."""
+    known: dict[str, FactNote | None] = recall(reader, "facts", dict)
+    new = ids - known.keys()
+    known.update(dict.fromkeys(new))
+    known.update((row["id"], _note(row)) for row in fact_rows.by_id(reader, new))
+    return {each: note for each in sorted(ids) if (note := known[each]) is not None}
 
 
 def _note(row: Mapping[str, Any]) -> FactNote:

@@ -7,7 +7,8 @@ along both curves to the end of the shorter one; beyond it nothing is claimed.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from specdb.answers.joint import ROOM_C
 from specdb.estimate import Estimate, propagate
@@ -19,18 +20,32 @@ Strain = Callable[[float], Estimate]
 """Strain from 20 degC (1) at a temperature (degC)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Path:
     """Two strains along one list of temperatures: value and band each, by `Estimate`."""
 
     temperatures: list[float]
     ring: list[Estimate]
     head: list[Estimate]
+    _moved: dict[tuple[str, float], list[float]] = field(default_factory=dict)
 
     @property
     def end_c(self) -> float:
         """The hottest temperature, degC."""
         return self.temperatures[-1]
+
+    def moved(self, part: str, share: float) -> list[float]:
+        """The strains of `ring` or `head`, each moved by a share of its band."""
+        kept = self._moved.get((part, share))
+        if kept is None:
+            of = self.ring if part == "ring" else self.head
+            kept = self._moved[part, share] = [each.moved(share) for each in of]
+        return kept
+
+    @cached_property
+    def rows(self) -> tuple[str, ...]:
+        """The rows behind both strains."""
+        return tuple({row for each in (*self.ring, *self.head) for row in each.sources})
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,20 +73,19 @@ def lost(along: Path, cold: Estimate, insert_diameter: float, bore: float) -> Gr
 
     def outcome(cold: float, ring: float, head: float) -> dict[str, float]:
         left = [
-            cold + insert_diameter * r.moved(ring) - bore * h.moved(head)
-            for r, h in zip(along.ring, along.head, strict=True)
+            cold + insert_diameter * r - bore * h
+            for r, h in zip(along.moved("ring", ring), along.moved("head", head), strict=True)
         ]
         crossing = _crossing(along.temperatures, left)
         return {"at": along.end_c if crossing is None else crossing, "left": left[-1]}
 
     spreads = {"ring": Estimate(0.0, -1.0, 1.0, "1"), "head": Estimate(0.0, -1.0, 1.0, "1")}
-    rows = [row for each in (*along.ring, *along.head) for row in each.sources]
     found = propagate(
         outcome,
         units={"at": "degC", "left": "mm"},
         limits={"cold": cold},
         spreads=spreads,
-        rows=rows,
+        rows=along.rows,
     )
     return _said(found["at"], found["left"], along.end_c)
 

@@ -24,6 +24,7 @@ from specdb.records.answer import Answer, CautionNote, FactNote
 from specdb.records.head import NO_SIZE, BadRow, HeadPlan, HeadRequest, SeatException
 from specdb.records.seat import SeatPlan, SeatReadings
 from specdb.store.asof import Reader
+from specdb.store.remembered import remembering
 
 FEATURES = ("same-size-preference", "bridge-warn-aluminium", "bridge-refuse-aluminium")
 """The limit rows a head is judged by."""
@@ -63,7 +64,7 @@ class HeadRun:
     def __init__(
         self, reader: Reader, rows: Iterable[Given], told: Told = lambda what, done: None
     ) -> None:
-        self._reader, self._rows, self._told = reader, rows, told
+        self._reader, self._rows, self._told = remembering(reader), rows, told
         self._trade = limits(reader, FEATURES)
         self._bad: list[BadRow] = []
         self._seats: list[Surveyed] = []

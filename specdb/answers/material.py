@@ -17,6 +17,7 @@ from specdb.errors import NotKnown, OutOfRange, UnknownName
 from specdb.estimate import Estimate
 from specdb.store.asof import Reader
 from specdb.store.query import materials as rows
+from specdb.store.remembered import recall
 
 if TYPE_CHECKING:
     from specdb.physics.curves import Curve, Table
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 __all__ = ["Material", "find_material", "material", "resolve_material"]
 
 ROOM_C = 20.0
+STRAINS = 4096
+"""Strains a material keeps."""
 EXPANSION = ("mean_linear_expansion", "instantaneous_linear_expansion", "expansion_strain")
 STRENGTHS = ("proof_strength", "tensile_strength", "compressive_yield")
 ORIGINS = {"own": "own rows", "proxy": "borrowed", "minimum": "own rows, guaranteed minimum"}
@@ -36,7 +39,9 @@ def find_material(reader: Reader, name: str) -> Material:
 
     A class means the material it stands on; `insert_class` then says so. Raises UnknownName.
     """
-    return Material(reader, named(reader, name))
+    found = named(reader, name)
+    called = ("material", found.key, found.insert_class)
+    return recall(reader, called, lambda: Material(reader, found))
 
 
 class Material:
@@ -67,6 +72,7 @@ class Material:
         self.fails_by: str = row["fails_by"]
         self.age_hardened: bool = row["age_hardened"] == "yes"
         self.notes: str | None = row["note"]
+        self._strains: dict[float, Estimate] = {}
 
     def __repr__(self) -> str:
         return f"<Material {self.key}: {self.name}>"
@@ -90,6 +96,17 @@ class Material:
 
     def expansion_strain(self, to: object, start: object = ROOM_C) -> Estimate:
         """Change of length from `start` to `to` over the length at 20 degC; negative on cooling."""
+        if start != ROOM_C or not isinstance(to, float):
+            return self._strained(to, start)
+        # Asked for again and again at the same steps, by every seat of a head.
+        found = self._strains.get(to)
+        if found is None:
+            if len(self._strains) >= STRAINS:
+                self._strains.clear()
+            found = self._strains[to] = self._strained(to, start)
+        return found
+
+    def _strained(self, to: object, start: object) -> Estimate:
         curve = self.curve()
         begin, end = self._on_curve(start, "start"), self._on_curve(to, "to")
         from specdb.physics.band import half_between

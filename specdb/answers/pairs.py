@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+import math
+from dataclasses import dataclass
 
 from specdb.answers.joint import Joint
-from specdb.estimate import Estimate, propagate
+from specdb.estimate import Estimate
 from specdb.physics import rings
 
 
@@ -45,48 +46,64 @@ def entry(
     Diameters and the temperatures of the steps are limits, expansion and friction spreads.
     """
 
-    def outcome(**at: float) -> dict[str, float]:
-        bore = at["bore"] * (1 + at["head"] + at["head_scatter"])
-        clearance = bore - at["insert_diameter"] * (1 + at["ring"] + at["ring_scatter"])
-        left = max(0.0, -clearance)
-        return {
-            "clearance": clearance,
-            "left": left,
-            "force": at["friction"] * newton_per_mm * left,
-        }
-
-    found = propagate(
-        outcome,
-        units={"clearance": "mm", "left": "mm", "force": "N"},
-        limits={
-            "insert_diameter": joint.insert_diameter,
-            "bore": joint.bore,
-            "ring": ring.reached,
-            "head": head.reached,
-        },
-        spreads={
-            "ring_scatter": ring.scatter,
-            "head_scatter": head.scatter,
-            "friction": friction,
-        },
-    )
     steps = (joint.insert_diameter, joint.bore, ring.reached, head.reached)
     rows = tuple(row for each in (*steps, ring.scatter, head.scatter) for row in each.sources)
-    clearance = replace(found["clearance"], sources=rows)
+    clearance = _clearance(joint, ring, head, rows)
     tightest = clearance.low
-    left = replace(_between(found["left"], -clearance.high, -tightest), sources=rows)
-    most = friction.high * newton_per_mm * left.high
-    force = _between(found["force"], friction.low * newton_per_mm * left.low, most)
+    value = max(0.0, -clearance.value)
+    left = _from_zero(value, -clearance.high, -tightest, "mm", rows)
+    low, middle, high = (
+        each * newton_per_mm for each in (friction.low, friction.value, friction.high)
+    )
+    behind = (*rows, *friction.sources)
+    force = _from_zero(middle * left.value, low * left.low, high * left.high, "N", behind)
     return Entry(
         clearance, left, force, _verdict(tightest, light_share * joint.cold().high, wanted)
     )
 
 
-def _between(figure: Estimate, low: float, high: float) -> Estimate:
+def _clearance(joint: Joint, ring: Expansion, head: Expansion, rows: tuple[str, ...]) -> Estimate:
+    """Bore less ring, by the method of `specdb.estimate`, which a test holds it to: it is written
+    out since a head asks for it some seventy times at every seat. Both sizes and both steps are
+    limits, the scatter of both metals is a spread."""
+    bore, outside = joint.bore, joint.insert_diameter
+    wide, thick = ring.reached, head.reached
+    loose, soft = ring.scatter, head.scatter
+    hole = bore.value * (1 + thick.value + soft.value)
+    plug = outside.value * (1 + wide.value + loose.value)
+    middle = hole - plug
+    limits = [
+        _shift(middle, *(hole - end * (1 + wide.value + loose.value) for end in _ends(outside))),
+        _shift(middle, *(end * (1 + thick.value + soft.value) - plug for end in _ends(bore))),
+        _shift(middle, *(hole - outside.value * (1 + end + loose.value) for end in _ends(wide))),
+        _shift(middle, *(bore.value * (1 + end + soft.value) - plug for end in _ends(thick))),
+    ]
+    spreads = [
+        _shift(middle, *(hole - outside.value * (1 + wide.value + end) for end in _ends(loose))),
+        _shift(middle, *(bore.value * (1 + thick.value + end) - plug for end in _ends(soft))),
+    ]
+    fall, rise = (
+        sum(each[side] for each in limits) + sign * math.hypot(*(each[side] for each in spreads))
+        for side, sign in ((0, -1), (1, 1))
+    )
+    return Estimate(middle, min(middle + fall, middle), max(middle + rise, middle), "mm", rows)
+
+
+def _ends(given: Estimate) -> tuple[float, float]:
+    return given.low, given.high
+
+
+def _shift(middle: float, one: float, other: float) -> tuple[float, float]:
+    """How far the result falls and rises as one input goes to its two ends."""
+    first, second = one - middle, other - middle
+    return min(first, second, 0.0), max(first, second, 0.0)
+
+
+def _from_zero(value: float, low: float, high: float, unit: str, rows: tuple[str, ...]) -> Estimate:
     """What is left of a press has a kink at zero, where one-at-a-time bands fall short: its band
     is that of the clearance, turned round, and never below zero."""
-    low = min(figure.value, max(0.0, low))
-    return Estimate(figure.value, low, max(figure.value, high, 0.0), figure.unit, figure.sources)
+    low = min(value, max(0.0, low))
+    return Estimate(value, low, max(value, high, 0.0), unit, rows)
 
 
 def _verdict(tightest: float, light: float, wanted: float) -> str:

@@ -27,6 +27,7 @@ class Start:
     chill: Step
     warm: Step
     head_strain: float
+    sums: clocks.Sums = clocks.ONE_BY_ONE
 
     def in_air(self, press_mm: float = 0.0) -> Estimate | None:
         """Seconds in the air until the ring would touch, or have `press_mm` of press."""
@@ -37,6 +38,7 @@ class Start:
             head_strain=self.head_strain,
             shop=self.shop,
             press_mm=press_mm,
+            sums=self.sums,
         )
 
     def in_bore(self) -> Estimate | None:
@@ -47,6 +49,7 @@ class Start:
             start_c=self.chill.at,
             head_c=self.warm.at,
             head_strain=self.head_strain,
+            sums=self.sums,
         )
 
 

@@ -32,11 +32,16 @@ class Rule(NamedTuple):
 
 def is_number(value: object) -> bool:
     """True for a Python number, a NumPy scalar and a 0-d array."""
+    # The float first: nearly every figure is one, and this is asked millions of times.
+    if type(value) is float:
+        return True
     return isinstance(value, float | int) or getattr(value, "ndim", None) == 0
 
 
 def plain(value: Any) -> Any:
     """A float for whatever counts as one number, a float64 array for everything else."""
+    if type(value) is float:
+        return value
     if is_number(value):
         return float(value)
     import numpy as np

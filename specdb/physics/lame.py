@@ -66,6 +66,11 @@ def check_joint(
     d: Any, press: Any, bore: Any, outer: Any, e_i: Any, nu_i: Any, e_o: Any, nu_o: Any
 ) -> None:
     """Refuse a joint that cannot be; arguments in the order of `press_fit`."""
+    if type(d) is type(bore) is type(outer) is type(press) is float:
+        sizes = 0.0 <= bore < d < outer and 1e-6 <= d <= 1e6 and -1e6 <= press < d
+        stiff = all(type(e) is float and 1.0 <= e <= 1e7 for e in (e_i, e_o))
+        if sizes and stiff and all(type(n) is float and -0.999 <= n <= 0.999 for n in (nu_i, nu_o)):
+            return  # one fine joint: no message is needed, and there are many of them
     given = {
         "joint_mm": d,
         "interference_mm": press,
@@ -107,6 +112,8 @@ def between(value: Any, least: float, most: float = math.inf) -> Any:
 
 def check_ring(bore: Any, d: Any) -> None:
     """Refuse a ring whose bore is not inside its outside."""
+    if type(bore) is type(d) is float and 0.0 <= bore < d and 1e-6 <= d <= 1e6:
+        return
     require(
         {"ring_bore_mm": bore, "joint_mm": d},
         Rule("joint_mm", between(d, 1e-6, 1e6), "a diameter from 1e-6 to 1e6 mm"),
@@ -117,6 +124,8 @@ def check_ring(bore: Any, d: Any) -> None:
 
 def check_hub(d: Any, outer: Any) -> None:
     """Refuse a hub whose outside is not outside its bore."""
+    if type(d) is type(outer) is float and 1e-6 <= d <= 1e6 and outer > d:
+        return
     require(
         {"joint_mm": d, "hub_outer_mm": outer},
         Rule("joint_mm", between(d, 1e-6, 1e6), "a diameter from 1e-6 to 1e6 mm"),

@@ -15,7 +15,7 @@ class Stocked:
     """The reference data of `reader`, and the lists `held`; closing it closes both."""
 
     def __init__(self, reader: Reader, held: Held) -> None:
-        self._reader = reader
+        self.reader = reader
         self.held = held
         self.all = reader.all
         self.one = reader.one
@@ -23,11 +23,11 @@ class Stocked:
     @property
     def release(self) -> Release:
         """The release of the reference data."""
-        return self._reader.release
+        return self.reader.release
 
     def close(self) -> None:
         """Let go of the data and of the lists. Closing twice is harmless."""
-        self._reader.close()
+        self.reader.close()
         self.held.close()
 
 
