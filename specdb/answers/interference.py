@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from specdb.answers import press_range, recommended, side_by_side
+from specdb.answers import press_range, recommended, side_by_side, standard_fits
 from specdb.answers.evidence import conclude
 from specdb.answers.press_range import PressRange
 from specdb.answers.trade_limits import limits
@@ -39,6 +39,9 @@ def interference(reader: Reader, request: InterferenceRequest) -> InterferenceRe
         rule=here.rule if here else "no rule reaches this diameter",
         nearest=None if here else press_range.nearest_words(reader, found, at),
         remarks=found.conditions.remarks(soft),
+        standard_fits=standard_fits.nearest(reader, at, here.minimum_mm, here.maximum_mm)
+        if here
+        else (),
         decided_by=tuple(row.row for row in laid_out if row.decides),
         ranges=laid_out,
         assumed=found.conditions.assumed(),

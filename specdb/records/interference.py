@@ -7,6 +7,7 @@ from pydantic import Field
 from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import PressCase
 from specdb.records.quantities import Diameter
+from specdb.records.standard_fit import StandardFit
 
 
 class InterferenceRequest(PressCase):
@@ -52,6 +53,7 @@ class InterferenceResult(Answer):
     (None where there is none there: `unknown` says so and `nearest` what is close); `rule` how it
     came about, `decided_by` the rows behind it; `ranges` every row for such a pair, the
     deciding ones first, then those given for this diameter, then by distance from it.
+    `standard_fits` holds the fit of each standard that comes nearest to the recommended range.
     """
 
     part: str
@@ -64,6 +66,7 @@ class InterferenceResult(Answer):
     rule: str
     nearest: str | None
     remarks: tuple[str, ...]
+    standard_fits: tuple[StandardFit, ...]
     decided_by: tuple[str, ...]
     ranges: tuple[RangeRow, ...]
 

@@ -135,6 +135,7 @@ WORDS = {
     "settings_method": "settings, how found",
     "settings_why": "why these settings",
     "smallest_mm": "smallest reading",
+    "standard_fits": "nearest standard fits",
     "squeeze_bottom_mpa": "squeeze in the ring, bottom of its inside",
     "squeeze_top_mpa": "squeeze in the ring, top of its inside",
     "smoothing_mm": "press lost to smoothing",
@@ -209,6 +210,14 @@ SHOWN: dict[str, tuple[str, ...]] = {
     ),
     "Rejected": ("outer_mm", "inner_mm", "height_mm", "reason"),
     "RangeRow": ("minimum_mm", "maximum_mm", "decides", "seen", "printed", "why"),
+    "StandardFit": (
+        "name",
+        "standard",
+        "interference_min_mm",
+        "interference_max_mm",
+        "within",
+        "says",
+    ),
     "ShrinkPair": (
         "head_temperature_c",
         "chill",
