@@ -9,12 +9,9 @@ from __future__ import annotations
 
 import math
 
-from specdb.answers import press_range
-from specdb.errors import NoAnswer
+from specdb.answers.beside_range import Beside
 from specdb.estimate import Estimate, exact
-from specdb.records.conditions import PressCase
 from specdb.records.fit import FitRequest
-from specdb.store.asof import Reader
 
 SIGMAS = 3.0
 NO_TOLERANCE = "no tolerance of ring or bore was told"
@@ -24,30 +21,19 @@ ASSUMED = (
 )
 
 
-def outside(reader: Reader, request: FitRequest) -> tuple[Estimate | None, str]:
+def outside(request: FitRequest, found: Beside) -> tuple[Estimate | None, str]:
     """The chance (%) that the cold press lies outside its range, or None and the reason."""
     error = request.reading_error or 0.0
     told = (request.insert_tolerance or 0.0, request.bore_tolerance or 0.0, error, error)
     spread = math.hypot(*told) / SIGMAS
     if spread == 0.0:
         return None, NO_TOLERANCE
-    case = PressCase(
-        head=request.head,
-        insert=request.insert,
-        position=request.position,
-        head_state=request.head_state,
-    )
-    try:
-        at = request.insert_diameter
-        held = press_range.press_range(reader, case, at, at)
-    except NoAnswer as refused:
-        return None, refused.message
-    if not held.segments:
-        return None, f"no range is recommended for this pair at {request.insert_diameter:g} mm"
-    segment = held.segments[0]
+    held = found.range
+    if held is None:
+        return None, found.why_not
     middle = request.insert_diameter - request.bore
-    chance = outside_share(middle, spread, segment.minimum_mm, segment.maximum_mm)
-    return exact(100.0 * chance, "%", segment.sources), ""
+    chance = outside_share(middle, spread, held.minimum_mm, held.maximum_mm)
+    return exact(100.0 * chance, "%", held.sources), ""
 
 
 def outside_share(middle: float, deviation: float, least: float, most: float) -> float:

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from specdb.answers import bridges, chance, cycle, grip, hot_states, running
+from specdb.answers import (
+    beside_range,
+    bridges,
+    chance,
+    cycle,
+    fit_verdict,
+    grip,
+    hot_states,
+    running,
+    standard_fits,
+)
+from specdb.answers.beside_range import Beside
 from specdb.answers.evidence import conclude
 from specdb.answers.fit_words import assumed, conical, remarks, running_remarks, topics
 from specdb.answers.joint import Joint, joint_of
@@ -36,74 +47,136 @@ class Hubs(NamedTuple):
     thin: Hub | None
 
 
+class Fitted(NamedTuple):
+    """A fit worked out as far as its joint goes: the metals, the metal round it, the figures."""
+
+    joint: Joint
+    metals: Pair
+    hubs: Hubs
+    press: Press
+    metal: Around
+    main: dict[str, Estimate]
+    lost: dict[str, grip.Grip]
+
+
+class Run(NamedTuple):
+    """The same fit in a running engine and through a hot cycle."""
+
+    known: hot_states.Known
+    states: running.States
+    cycled: cycle.Cycle
+
+
 def fit(reader: Reader, request: FitRequest) -> FitResult:
     """How a ring sits in its counterbore at the temperatures asked about.
 
     Raises `BadRequest` for sizes that cannot be, `UnknownName` for a metal nobody knows,
     `OutOfRange` for a temperature beyond a curve, `NotKnown` for counterbores that overlap.
     """
-    joint = joint_of(request)
-    hubs = _hubs(request)
-    metals = pair(
-        reader, request.head, request.insert, soft_head=request.head_state not in (None, "sound")
-    )
-    press = _press(reader, request, joint, metals)
-    metal = around(reader, request, press, hubs.main)
-    main = figures(press, metal.hub)
-    lost = _grip(metals, joint, press, main)
-    guide = request.part == "valve-guide"
-    known = NO_HEATS if guide else hot_states.known(reader, metals.head_class, request.position)
-    states = running.states(metals, joint, press, metal.hub, known)
-    usual = cycle.within(hot_states.usual_cycle(known), metals)
-    heats = cycle.told(request.cycle) if request.cycle else usual
-    cycled = cycle.cycle(metals, press, metal.hub, heats)
-    outside, why_not = chance.outside(reader, request)
-    deciding = states.deciding
-    unknown = _unknown(metals, main, lost, hubs, metal) | states.unknown | cycled.unknown
-    unknown |= _undecided(deciding)
-    if guide:
+    fitted = _fitted(reader, request)
+    run = _run(reader, request, fitted)
+    beside = beside_range.beside(reader, request)
+    outside, why_not = chance.outside(request, beside)
+    unknown = _unknown(fitted, run, beside)
+    if request.part == "valve-guide":
         unknown |= GUIDE
     if outside is None:
         unknown["outside_chance"] = why_not
-    thin = bridges.figures(press, metal, main)
-    trade = bridges.trade(reader, request, metals.head_class)
+    trade = bridges.trade(reader, request, fitted.metals.head_class)
+    thin = bridges.figures(fitted.press, fitted.metal, fitted.main)
     return conclude(
         FitResult,
         reader,
-        topics=topics(request, metals),
-        rows=(*metals.rows, *(limit.row for limit in trade.values())),
+        topics=topics(request, fitted.metals),
+        rows=(*fitted.metals.rows, *(limit.row for limit in trade.values())),
         assumed=(
-            *assumed(request, metals, hubs.said),
+            *assumed(request, fitted.metals, fitted.hubs.said),
             *(() if outside is None else (chance.ASSUMED,)),
         ),
         unknown=unknown,
-        interference_mm=main["interference_mm"],
-        interference_cold_mm=joint.cold(),
-        smoothing_mm=press.smoothing,
-        pocket_factor=metal.factor,
-        squeeze_bottom_mpa=_squeeze(main, metal, 0),
-        squeeze_top_mpa=_squeeze(main, metal, 1),
         bridges=thin,
-        insert_limit_kind=press.insert.limit,
-        head_limit_kind=press.head.limit,
-        insert_strength_mpa=press.insert.strength,
-        head_strength_mpa=press.head.strength,
-        grip_lost_c=lost["grip"].lost_c,
-        grip_lost_after_set_c=lost["after_set"].lost_c if "after_set" in lost else None,
-        running=states.states,
-        deciding_state=deciding.state if deciding else None,
-        deciding_margin_k=deciding.margin_k if deciding else None,
-        cycle=cycled.states,
         outside_chance=outside,
-        thin_metal=_thin(reader, request, press, hubs),
+        thin_metal=_thin(reader, request, fitted.press, fitted.hubs),
         remarks=(
-            *bridges.remarks(request, press, metal, thin, trade),
-            *remarks(request, press, main, lost, metals),
-            *conical(main, metal),
-            *running_remarks(deciding, cycled.states),
+            *bridges.remarks(request, fitted.press, fitted.metal, thin, trade),
+            *remarks(request, fitted.press, fitted.main, fitted.lost, fitted.metals),
+            *conical(fitted.main, fitted.metal),
+            *running_remarks(run.states.deciding, run.cycled.states),
         ),
-        **_fields(main, hubs.said),
+        **_verdict(reader, fitted, run, beside),
+        **_of_joint(fitted),
+        **_of_run(run),
+        **_fields(fitted.main, fitted.hubs.said),
     )
+
+
+def _fitted(reader: Reader, request: FitRequest) -> Fitted:
+    joint = joint_of(request)
+    hubs = _hubs(request)
+    damaged = request.head_state not in (None, "sound")
+    metals = pair(reader, request.head, request.insert, soft_head=damaged)
+    press = _press(reader, request, joint, metals)
+    metal = around(reader, request, press, hubs.main)
+    main = figures(press, metal.hub)
+    return Fitted(joint, metals, hubs, press, metal, main, _grip(metals, joint, press, main))
+
+
+def _run(reader: Reader, request: FitRequest, fitted: Fitted) -> Run:
+    """What rows say of a running engine; nothing where a guide is asked about."""
+    metals, press, hub = fitted.metals, fitted.press, fitted.metal.hub
+    guide = request.part == "valve-guide"
+    known = NO_HEATS if guide else hot_states.known(reader, metals.head_class, request.position)
+    states = running.states(metals, fitted.joint, press, hub, known)
+    usual = cycle.within(hot_states.usual_cycle(known), metals)
+    heats = cycle.told(request.cycle) if request.cycle else usual
+    return Run(known, states, cycle.cycle(metals, press, hub, heats))
+
+
+def _verdict(reader: Reader, fitted: Fitted, run: Run, beside: Beside) -> dict[str, Any]:
+    """The lines at the top, and the range and the standard fits behind the first."""
+    held, cold = beside.range, fitted.joint.cold()
+    at = fitted.joint.insert_diameter.value
+    return {
+        "verdict": beside_range.verdict(beside, cold),
+        "strength_verdict": fit_verdict.strength(fitted.press, fitted.main),
+        "grip_verdict": fit_verdict.lets_go(fitted.lost["grip"], run.known),
+        "deciding_verdict": fit_verdict.decides(run.states.deciding),
+        "press_verdict": beside.place(cold.value),
+        "recommended_mm": None if held is None else beside_range.recommended_mm(held),
+        "standard_fits": ()
+        if held is None
+        else standard_fits.nearest(reader, at, held.minimum_mm, held.maximum_mm),
+    }
+
+
+def _of_joint(fitted: Fitted) -> dict[str, Any]:
+    """The fields of the fit as it was asked about."""
+    main, metal, press, lost = fitted.main, fitted.metal, fitted.press, fitted.lost
+    return {
+        "interference_mm": main["interference_mm"],
+        "interference_cold_mm": fitted.joint.cold(),
+        "smoothing_mm": press.smoothing,
+        "pocket_factor": metal.factor,
+        "squeeze_bottom_mpa": _squeeze(main, metal, 0),
+        "squeeze_top_mpa": _squeeze(main, metal, 1),
+        "insert_limit_kind": press.insert.limit,
+        "head_limit_kind": press.head.limit,
+        "insert_strength_mpa": press.insert.strength,
+        "head_strength_mpa": press.head.strength,
+        "grip_lost_c": lost["grip"].lost_c,
+        "grip_lost_after_set_c": lost["after_set"].lost_c if "after_set" in lost else None,
+    }
+
+
+def _of_run(run: Run) -> dict[str, Any]:
+    """The fields of the running engine."""
+    deciding = run.states.deciding
+    return {
+        "running": run.states.states,
+        "deciding_state": deciding.state if deciding else None,
+        "deciding_margin_k": deciding.margin_k if deciding else None,
+        "cycle": run.cycled.states,
+    }
 
 
 def _hubs(request: FitRequest) -> Hubs:
@@ -193,20 +266,32 @@ def _squeeze(main: dict[str, Estimate], metal: Around, end: int) -> Estimate | N
 
 def _undecided(deciding: RunningState | None) -> dict[str, str]:
     if deciding is None:
-        return dict.fromkeys(("deciding_state", "deciding_margin_k"), "no running state is known")
+        return dict.fromkeys(
+            ("deciding_state", "deciding_verdict", "deciding_margin_k"), "no running state is known"
+        )
     if deciding.margin_k is None:
         return {"deciding_margin_k": deciding.why}
     return {}
 
 
-def _unknown(
-    metals: Pair,
-    main: dict[str, Estimate],
-    lost: dict[str, grip.Grip],
-    hubs: Hubs,
-    metal: Around,
-) -> dict[str, str]:
+def _unknown(fitted: Fitted, run: Run, beside: Beside) -> dict[str, str]:
     """Why each field is None that is None."""
+    return {
+        **_unknown_of_metals(fitted),
+        **_unknown_of_grip(fitted),
+        **run.states.unknown,
+        **run.cycled.unknown,
+        **_undecided(run.states.deciding),
+        **(
+            {}
+            if beside.range
+            else dict.fromkeys(("press_verdict", "recommended_mm"), beside.why_not)
+        ),
+    }
+
+
+def _unknown_of_metals(fitted: Fitted) -> dict[str, str]:
+    metals, main, metal = fitted.metals, fitted.main, fitted.metal
     unknown: dict[str, str] = {}
     if metal.factor is None:
         of_pocket = ("pocket_factor", "squeeze_bottom_mpa", "squeeze_top_mpa")
@@ -217,12 +302,18 @@ def _unknown(
     if "head_yield_ratio" not in main:
         of_head = (*OF_HEAD, "head_strength_mpa")
         unknown |= dict.fromkeys(of_head, metals.head.no_strength)
+    if fitted.hubs.thin is None:
+        unknown["thin_metal"] = "not asked for: the metal round the counterbore was given"
+    return unknown
+
+
+def _unknown_of_grip(fitted: Fitted) -> dict[str, str]:
+    lost = fitted.lost
+    unknown: dict[str, str] = {}
     if lost["grip"].lost_c is None:
         unknown["grip_lost_c"] = lost["grip"].text
     if "after_set" not in lost:
-        unknown["grip_lost_after_set_c"] = metals.insert.no_strength
+        unknown["grip_lost_after_set_c"] = fitted.metals.insert.no_strength
     elif lost["after_set"].lost_c is None:
         unknown["grip_lost_after_set_c"] = lost["after_set"].text
-    if hubs.thin is None:
-        unknown["thin_metal"] = "not asked for: the metal round the counterbore was given"
     return unknown

@@ -11,6 +11,7 @@ from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import HeadState, Position
 from specdb.records.joint import JointRequest
 from specdb.records.quantities import Length, Roughness, Size, Temperature
+from specdb.records.standard_fit import StandardFit
 
 LimitKind = Literal["yields", "cracks"]
 
@@ -185,6 +186,20 @@ class CycleState(Frozen):
 class FitResult(Answer, FitFigures):
     """Interference, pressure, stress, force and the temperature at which the fit lets go."""
 
+    verdict: str
+    """The press at 20 degC beside the recommended range and where that comes from, in a line."""
+    strength_verdict: str
+    """Whether ring and head carry it, in a line."""
+    grip_verdict: str
+    """Where it lets go, and how far a working and an overheated head are from there."""
+    deciding_verdict: str | None
+    """The running state with the least press left, and how much that is."""
+    press_verdict: Literal["inside", "below", "above"] | None
+    """Where the press at 20 degC lies, at the diameters given."""
+    recommended_mm: Estimate | None
+    """The recommended range of press at this diameter, about its middle."""
+    standard_fits: tuple[StandardFit, ...]
+    """The fit of each standard that comes nearest to the recommended range."""
     interference_mm: Estimate
     """On diameter, at the temperatures asked for, smoothing taken off; negative is clearance."""
     interference_cold_mm: Estimate
