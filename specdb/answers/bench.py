@@ -180,6 +180,17 @@ def problems(
     return tuple(dict.fromkeys(said))
 
 
+def other_heat(shrink: ShrinkResult | None, head_heat_c: float | None) -> Iterator[str]:
+    """A ring that does not go in at the heat of the head it belongs to."""
+    chosen = shrink.chosen if shrink else None
+    if chosen is not None and head_heat_c not in (None, chosen.head_temperature_c):
+        alone = "; ".join(advice.of_pair(chosen))
+        yield (
+            f"Not with the others: with the head at {head_heat_c:g} degC this ring does not go in. "
+            f"By itself: {alone}."
+        )
+
+
 def _height(height: float, depth: float) -> Iterator[str]:
     below = depth - height
     if below > 0.25:

@@ -56,17 +56,20 @@ def conclude(
     topics: Iterable[str] = (),
     rows: Iterable[str] = (),
     parts: Iterable[Answer] = (),
+    spared: Iterable[str] = (),
     **fields: Any,
 ) -> R:
     """The result record with its evidence.
 
     `topics` are the caution topics that apply (see the vocabulary list `caution-topic`); `rows` are
     rows used that no figure of the result names itself; `parts` are answers inside this one, whose
-    cautions, rows and lists become its own.
+    cautions, rows and lists become its own; `spared` are keys of cautions that a topic brings but
+    that do not apply.
     """
     parts = tuple(parts)
     stock = one_stock(fields.pop("stock", {}), *(part.stock for part in parts))
-    cautions = caution_rows.for_topics(reader, topics)
+    but = set(spared)
+    cautions = [row for row in caution_rows.for_topics(reader, topics) if row["key"] not in but]
     ids = set(rows) | {row["id"] for row in cautions}
     ids.update(named_rows(fields))
     ids.update(named_rows(parts))

@@ -12,16 +12,27 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from specdb.answers import head_bridges, head_settings
+from specdb.answers import advice, head_bridges, head_heat, head_settings
+from specdb.answers.entries import entries
 from specdb.answers.evidence import conclude, one_stock
 from specdb.answers.head_bridges import Bored, Bridges
 from specdb.answers.head_rows import Given, SeatTable, bad_row
 from specdb.answers.neighbours import Place
-from specdb.answers.seat import Settled, rings, seat
+from specdb.answers.seat import Settled, choice, rings, seat, to_shrink
 from specdb.answers.trade_limits import limits
 from specdb.errors import BadRequest, SpecdbError
 from specdb.records.answer import Answer, CautionNote, FactNote
-from specdb.records.head import NO_SIZE, BadRow, HeadPlan, HeadRequest, SeatException
+from specdb.records.head import (
+    NO_HEAT,
+    NO_SIZE,
+    OTHER_HEAT,
+    BadRow,
+    HeadHeat,
+    HeadPlan,
+    HeadRequest,
+    SeatException,
+    Setting,
+)
 from specdb.records.seat import SeatPlan, SeatReadings
 from specdb.store.asof import Reader
 from specdb.store.remembered import remembering
@@ -43,7 +54,7 @@ Told = Callable[[str, int], None]
 
 @dataclass(slots=True)
 class Surveyed:
-    """What is kept of a seat between the passes; `best`: the first size's aim, None as found."""
+    """What is kept of a seat between the passes."""
 
     label: str
     line: int
@@ -51,6 +62,7 @@ class Surveyed:
     alloy: bool = False
     as_found: bool = False
     bored: head_settings.Bored | None = None
+    ways: head_heat.Ways = ()
     dead: bool = False
 
 
@@ -76,7 +88,10 @@ class HeadRun:
         self._final: dict[int, Bored] = {}
         self._shared: list[head_settings.Shared] = []
         self._settled: dict[str, Settled] = {}
+        self.heat: HeadHeat | None = None
+        """The heat of the head, once `prepare` has settled it."""
         self._sizes = lru_cache(KEPT)(self._sizes_of)
+        self._warmed = lru_cache(KEPT)(self._ways_of)
         self._plans = lru_cache(KEPT)(self._plan_of)
 
     @property
@@ -105,7 +120,14 @@ class HeadRun:
         self._number = {
             label: at for at, each in enumerate(self._shared, start=1) for label in each.outers
         }
+        self._warm()
         return self
+
+    @property
+    def settings(self) -> tuple[Setting, ...]:
+        """The settings of the boring tool, once `prepare` has settled them; the rings that go in
+        are told with the plans."""
+        return tuple(head_settings.record(each, self._rings) for each in self._shared)
 
     def setting(self, label: str) -> int | None:
         """The number of the setting that serves a seat, from 1; None where it is not bored."""
@@ -138,9 +160,10 @@ class HeadRun:
             rows=(limit.row for limit in self._trade.values()),
             seats=seats,
             as_found=tuple(each.label for each in self._seats if each.as_found and not each.dead),
-            settings=tuple(head_settings.record(each, self._rings) for each in self._shared),
+            settings=self.settings,
             settings_method=self._method,
             settings_why=self._why,
+            heat=self.heat,
             bridges=bridges,
             exceptions=(*self._without, *self._alone(), *self._thin(bridges)),
             bad_rows=self.bad_rows,
@@ -209,6 +232,26 @@ class HeadRun:
         within = self._trade["same-size-preference"].value
         return alloy, as_found, head_settings.choices(found, request.reading_error, within)
 
+    def _warm(self) -> None:
+        """One heat for all: where each ring goes in, then the mildest step that serves them."""
+        alike: dict[head_heat.Ways, head_heat.Ways] = {}
+        for done, (at, request) in enumerate(self._alive(), start=1):
+            self._told("heat", done)
+            asked = self._with_bridge(at, request, self._grown_last)
+            try:
+                ways = self._warmed(_nameless(asked), self._settled.get(request.label))
+            except SpecdbError:
+                continue  # the plan of the seat says why
+            self._seats[at].ways = alike.setdefault(ways, ways)
+        ready = [head_heat.Warmed(each.label, each.ways) for each in self._seats if not each.dead]
+        self.heat = head_heat.settle(ready)
+
+    def _ways_of(self, request: SeatReadings, settled: Settled | None) -> head_heat.Ways:
+        ring = choice(self._reader, request, settled).ring
+        if ring is None:
+            return ()
+        return head_heat.ways_of(entries(self._reader, to_shrink(request, ring)).tried)
+
     def _with_bridge(self, at: int, request: SeatReadings, grown: dict[int, Bored]) -> SeatReadings:
         thinnest = self._bridges.thinnest(at, grown)
         if thinnest is None:
@@ -239,7 +282,8 @@ class HeadRun:
 
     def _plan_of(self, request: SeatReadings, settled: Settled | None) -> SeatPlan:
         """A plan without the evidence, which is gathered for the whole head."""
-        plan = seat(self._reader, request, settled=settled)
+        heat_c = None if self.heat is None else self.heat.head_temperature_c
+        plan = seat(self._reader, request, settled=settled, head_heat_c=heat_c)
         self._notes.update((note.key, note) for note in plan.cautions)
         self._facts.update(plan.facts)
         self._stock = one_stock(self._stock, plan.stock)
@@ -251,11 +295,22 @@ class HeadRun:
             why = plan.sizes.unknown.get("candidates", "see the near misses")
             self._without.append(SeatException(label=plan.label, what=NO_SIZE, why=why))
             return
+        self._without += self._unheated(plan)
         if plan.boring is not None:
             self._rings[plan.label] = (
                 f"{ring.outer_mm:.2f} x {ring.inner_mm:.2f} x {ring.height_mm:.2f}"
             )
             self._final[at] = Bored(plan.boring.bore_mm, self._seats[at].runout / 2)
+
+    def _unheated(self, plan: SeatPlan) -> Iterator[SeatException]:
+        """A ring that no heat and chill let in, or not those of the head."""
+        pair = plan.shrink.chosen if plan.shrink else None
+        if pair is None:
+            why = plan.shrink.unknown["chosen"] if plan.shrink else plan.unknown["shrink"]
+            yield SeatException(label=plan.label, what=NO_HEAT, why=why)
+        elif self.heat is not None and pair.head_temperature_c != self.heat.head_temperature_c:
+            alone = "; ".join(advice.of_pair(pair))
+            yield SeatException(label=plan.label, what=OTHER_HEAT, why=f"by itself: {alone}")
 
     def _fail(self, at: int, error: SpecdbError) -> None:
         kept = self._seats[at]

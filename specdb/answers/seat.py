@@ -16,11 +16,11 @@ from specdb.answers.sizes import sizes
 from specdb.errors import BadRequest, NoAnswer
 from specdb.records.answer import Answer, Frozen
 from specdb.records.cut import CutRequest, CutResult
-from specdb.records.fit import FitRequest
-from specdb.records.interference import InterferenceRequest
+from specdb.records.fit import FitRequest, FitResult
+from specdb.records.interference import InterferenceRequest, InterferenceResult
 from specdb.records.removal import RemovalRequest, RemovalResult
-from specdb.records.seat import SeatPlan, SeatReadings
-from specdb.records.shrink import ShrinkRequest
+from specdb.records.seat import BoringSetting, SeatPlan, SeatReadings
+from specdb.records.shrink import ShrinkRequest, ShrinkResult
 from specdb.records.sizes import Candidate, SizesRequest, SizesResult
 from specdb.store.asof import Reader
 
@@ -37,76 +37,120 @@ class Settled(NamedTuple):
     most: float
 
 
+class Choice(NamedTuple):
+    """The sizes for a seat, and the ring its plan is for."""
+
+    found: SizesResult
+    ring: Candidate | None
+
+
 def rings(reader: Reader, request: SeatReadings) -> SizesResult:
     """The sizes for a seat, its place in the head considered. Raises what `sizes` raises."""
     return sizes(reader, _asked(SizesRequest, request, **_place(request)))
 
 
-def seat(reader: Reader, request: SeatReadings, *, settled: Settled | None = None) -> SeatPlan:
-    """The plan of one seat: the first size that serves, and everything asked about it.
-
-    `settled`: the ring and limits of a setting shared with other seats of the head. A part that has
-    no answer is None with its reason in `unknown`; nothing else is lost by it. Raises what
-    `sizes` raises for readings that cannot be.
-    """
+def choice(reader: Reader, request: SeatReadings, settled: Settled | None = None) -> Choice:
+    """The first size that serves, or that of the head's settings. Raises what `sizes` raises."""
     _check(request)
     if settled:
         request = request.model_copy(update={"prefer": (settled.outer,)})
     found = rings(reader, request)
-    chosen = found.candidates[0] if found.candidates else None
-    if chosen and settled and chosen.outer_mm == settled.outer:
-        chosen = boring.narrowed(chosen, settled.least, settled.most)
+    ring = found.candidates[0] if found.candidates else None
+    if ring and settled and ring.outer_mm == settled.outer:
+        ring = boring.narrowed(ring, settled.least, settled.most)
+    return Choice(found, ring)
+
+
+def to_shrink(request: SeatReadings, ring: Candidate) -> ShrinkRequest:
+    """What `shrink` is asked of a seat and its ring."""
+    return _asked(ShrinkRequest, request, **_joint(request, ring))
+
+
+def seat(
+    reader: Reader,
+    request: SeatReadings,
+    *,
+    settled: Settled | None = None,
+    head_heat_c: float | None = None,
+) -> SeatPlan:
+    """The plan of one seat: the first size that serves, and everything asked about it.
+
+    `settled`: the ring and limits of a setting shared with other seats of the head; `head_heat_c`:
+    the heat of the head. A part that has no answer is None with its reason in `unknown`; nothing
+    else is lost by it. Raises what `sizes` raises for readings that cannot be.
+    """
+    found, chosen = choice(reader, request, settled)
     unknown: dict[str, str] = {}
-    diameter = chosen.outer_mm if chosen else found.measured.mean_mm
-    asked = _asked(InterferenceRequest, request, diameter=diameter)
-    press = _part("interference", lambda: interference(reader, asked), unknown)
-    held = warmed = None
-    if chosen:
-        joint = _joint(request, chosen)
-        to_fit = _asked(FitRequest, request, **joint, **_metal(request, chosen), **_AT_ROOM)
-        if chosen.bridge_left_mm is None or chosen.bridge_left_mm > 0.0:
-            held = _part("fit", lambda: fit(reader, to_fit), unknown)
-        else:
-            unknown["fit"] = OVERLAPS
-        to_shrink = _asked(ShrinkRequest, request, **joint)
-        warmed = _part("shrink", lambda: shrink(reader, to_shrink), unknown)
-    else:
-        unknown.update(
-            dict.fromkeys(("chosen", "fit", "shrink"), "no size serves; see near misses")
-        )
+    parts = _Parts(
+        sizes=found,
+        interference=_interference(reader, request, found, chosen, unknown),
+        fit=_fit(reader, request, chosen, unknown),
+        shrink=_shrink(reader, request, chosen, head_heat_c, unknown),
+        removal=_removal(reader, request, unknown),
+        cut=_cut(reader, request, chosen, unknown),
+    )
     setting = boring.setting(chosen, request, unknown)
-    out = _removal(reader, request, unknown)
-    faces = _cut(reader, request, chosen, unknown)
-    parts = [part for part in (found, press, held, warmed, out, faces) if part is not None]
+    return _plan(reader, request, chosen, setting, parts, unknown, head_heat_c)
+
+
+class _Parts(NamedTuple):
+    """The answers behind a plan; None where one has none."""
+
+    sizes: SizesResult
+    interference: InterferenceResult | None
+    fit: FitResult | None
+    shrink: ShrinkResult | None
+    removal: RemovalResult | None
+    cut: CutResult | None
+
+    def answers(self) -> list[Answer]:
+        """Those there are."""
+        return [part for part in self if part is not None]
+
+    def bare(self) -> dict[str, Any]:
+        """Each by name, without the evidence that the plan gathers for all of them."""
+        return {
+            name: part and part.model_copy(update={"facts": {}, "cautions": ()})
+            for name, part in self._asdict().items()
+        }
+
+
+def _plan(
+    reader: Reader,
+    request: SeatReadings,
+    chosen: Candidate | None,
+    setting: BoringSetting | None,
+    parts: _Parts,
+    unknown: dict[str, str],
+    head_heat_c: float | None,
+) -> SeatPlan:
+    answers = parts.answers()
     return conclude(
         SeatPlan,
         reader,
-        parts=parts,
+        parts=answers,
         topics=("any", "press", "remove-ring", *(("bore",) if setting else ())),
-        assumed=tuple(dict.fromkeys(text for part in parts for text in part.assumed)),
+        assumed=tuple(dict.fromkeys(text for part in answers for text in part.assumed)),
         unknown=unknown,
         label=request.label,
         readings=request,
         bench=(
-            *bench.out(out),
-            *bench.lines(request, chosen, setting, held, warmed),
-            *bench.faces(faces),
+            *bench.out(parts.removal),
+            *bench.lines(request, chosen, setting, parts.fit, parts.shrink),
+            *bench.faces(parts.cut),
         ),
         problems=(
-            *bench.problems(request, found, held, warmed),
-            *bench.geometry_problems(out, faces, unknown.get("cut", "")),
+            *bench.problems(request, parts.sizes, parts.fit, parts.shrink),
+            *bench.other_heat(parts.shrink, head_heat_c),
+            *bench.geometry_problems(parts.removal, parts.cut, unknown.get("cut", "")),
         ),
         chosen=chosen,
         boring=setting,
-        interference=_bare(press),
-        sizes=_bare(found),
-        fit=_bare(held),
-        shrink=_bare(warmed),
-        removal=_bare(out),
-        cut=_bare(faces),
+        **parts.bare(),
     )
 
 
+NONE_SERVES = "no size serves; see near misses"
 OVERLAPS = "the counterbores overlap: no ring of head is left, so no pressure is calculated"
 
 
@@ -147,6 +191,46 @@ def _part(name: str, ask: Callable[[], A], unknown: dict[str, str]) -> A | None:
     except NoAnswer as error:
         unknown[name] = str(error)
         return None
+
+
+def _interference(
+    reader: Reader,
+    request: SeatReadings,
+    found: SizesResult,
+    chosen: Candidate | None,
+    unknown: dict[str, str],
+) -> InterferenceResult | None:
+    diameter = chosen.outer_mm if chosen else found.measured.mean_mm
+    asked = _asked(InterferenceRequest, request, diameter=diameter)
+    return _part("interference", lambda: interference(reader, asked), unknown)
+
+
+def _fit(
+    reader: Reader, request: SeatReadings, chosen: Candidate | None, unknown: dict[str, str]
+) -> FitResult | None:
+    """The fit, cold; counterbores that overlap have no pressure."""
+    if chosen is None:
+        unknown.update(dict.fromkeys(("chosen", "fit", "shrink"), NONE_SERVES))
+        return None
+    if chosen.bridge_left_mm is not None and chosen.bridge_left_mm <= 0.0:
+        unknown["fit"] = OVERLAPS
+        return None
+    metal = _metal(request, chosen)
+    asked = _asked(FitRequest, request, **_joint(request, chosen), **metal, **_AT_ROOM)
+    return _part("fit", lambda: fit(reader, asked), unknown)
+
+
+def _shrink(
+    reader: Reader,
+    request: SeatReadings,
+    chosen: Candidate | None,
+    head_heat_c: float | None,
+    unknown: dict[str, str],
+) -> ShrinkResult | None:
+    if chosen is None:
+        return None
+    asked = to_shrink(request, chosen)
+    return _part("shrink", lambda: shrink(reader, asked, head_heat_c=head_heat_c), unknown)
 
 
 def _place(request: SeatReadings) -> dict[str, float]:
@@ -239,8 +323,3 @@ def _cut(
 
 _OF_THE_RING = ("seat_width", "insert_diameter")
 """Arguments a refusal of `cut` names when the ring cannot carry the seat."""
-
-
-def _bare(part: A | None) -> A | None:
-    """A part without the evidence that the plan gathers for all of them."""
-    return part.model_copy(update={"facts": {}, "cautions": ()}) if part else None

@@ -15,6 +15,9 @@ from specdb.records.shrink import ClockShift, ShrinkPair, ShrinkRequest, ShrinkR
 from specdb.store.asof import Reader
 from specdb.store.remembered import remembers
 
+OF_AGEING = ("aged-head-ceiling",)
+"""Cautions of heat that do not concern iron and steel."""
+
 
 def shrink(
     reader: Reader, request: ShrinkRequest, *, head_heat_c: float | None = None
@@ -129,14 +132,16 @@ def _result(
     head_heat_c: float | None,
 ) -> ShrinkResult:
     bench, trade = asked.bench, asked.trade
+    ages = bench.limit.never_c is not None
     chosen, drop_in = _mildest(found, head_heat_c)
-    soaks, head_soak = soak.insert_soaks(trade, asked.chills), soak.head_soak(trade)
+    soaks, head_soak = soak.insert_soaks(trade, asked.chills), soak.head_soak(trade, ages=ages)
     moved = _sensitivity(asked, found)
     most = clock_shifts.matters_most(moved)
     return conclude(
         ShrinkResult,
         reader,
         topics=topics(bench.metals, bench.limit, (chosen, drop_in), request),
+        spared=() if ages else OF_AGEING,
         rows=(*bench.metals.rows, bench.light.row),
         assumed=assumed(request, bench.metals, bench.limit, bench.wanted),
         unknown={

@@ -21,8 +21,8 @@ def insert_soaks(limits: dict[str, Limit], chills: list[Step]) -> tuple[Soak, ..
     return tuple(_ring(limits, step) for step in chills if step.key != NONE and step.available)
 
 
-def head_soak(limits: dict[str, Limit]) -> Soak:
-    """The soak of a warmed head."""
+def head_soak(limits: dict[str, Limit], *, ages: bool) -> Soak:
+    """The soak of a warmed head; `ages`: whether heat costs this metal strength."""
     time, band = limits["fit-soak-head"], limits["fit-soak-head-band"]
     return Soak(
         part="head",
@@ -30,8 +30,8 @@ def head_soak(limits: dict[str, Limit]) -> Soak:
         minutes=_minutes(time, 1.0),
         text=(
             f"until the casting at the seat, not the oven, is within {band.greatest:g} degC of its "
-            f"target; {time.least:g} to {time.greatest:g} min for a car head, and all of it counts "
-            "as ageing"
+            f"target; {time.least:g} to {time.greatest:g} min for a car head"
+            + (", and all of it counts as ageing" if ages else "")
         ),
         sources=(time.row, band.row),
     )

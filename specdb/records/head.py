@@ -15,6 +15,10 @@ from specdb.records.sizes import Temperatures
 
 NO_SIZE = "no size serves"
 """What `SeatException.what` says of a seat without a ring."""
+OTHER_HEAT = "not at the head's heat"
+"""What it says of a ring that does not go in at the heat of the others."""
+NO_HEAT = "no heat and chill serve"
+"""What it says of a ring that goes in with no pair the limits allow."""
 
 Method = Literal["exact", "greedy", "none"]
 
@@ -57,6 +61,24 @@ class Setting(Frozen):
     labels: tuple[str, ...]
 
 
+class HeadHeat(Frozen):
+    """The one heat every ring goes in at: the mildest step that serves them all together.
+
+    `chills`: what the rings are chilled in, and whose; `decided_by`: seats that would not go in, or
+    only with a graver chill, with the head at the next milder step; `looser`: seats that alone
+    would need less heat; `not_served`: seats that need another heat.
+    """
+
+    head_temperature_c: float
+    heat: str
+    """Media key of the heating step; `given` where a temperature was asked for."""
+    chills: dict[str, tuple[str, ...]]
+    decided_by: tuple[str, ...]
+    looser: tuple[str, ...]
+    not_served: tuple[str, ...]
+    why: str
+
+
 class BridgeBetween(Frozen):
     """Metal between two counterbores, as measured and once both are bored. mm; below zero they
     overlap."""
@@ -92,7 +114,9 @@ class HeadPlan(Answer):
 
     `as_found` seats keep their counterbore: none is enlarged to make a set alike. `settings` are
     the fewest that serve the rest; `settings_method` says whether that is exact or greedy, `why`
-    how it was found. The plans' sources and cautions are gathered here.
+    how it was found. `heat` is what the head is warmed to for all rings at one go; each plan's
+    chosen pair is at that heat, but for the seats `heat` names as not served. The plans' sources
+    and cautions are gathered here.
     """
 
     seats: dict[str, SeatPlan]
@@ -100,6 +124,7 @@ class HeadPlan(Answer):
     settings: tuple[Setting, ...]
     settings_method: Method
     settings_why: str
+    heat: HeadHeat | None
     bridges: tuple[BridgeBetween, ...]
     exceptions: tuple[SeatException, ...]
     bad_rows: tuple[BadRow, ...]

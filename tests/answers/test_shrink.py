@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 import pytest
 
 from specdb.answers.advice import seconds_down, to_five
+from specdb.answers.clocks import FLOOR_W_M2K
 from specdb.database import Database
 from specdb.errors import BadRequest, OutOfRange, UnknownName
+from specdb.physics import air
 from specdb.records.shrink import ShrinkPair, ShrinkResult, Soak
+from tests.physics import warming
 
 JOINT: dict[str, Any] = {
     "insert_diameter": "38.16 mm",
@@ -95,19 +99,33 @@ def test_a_warm_head_is_worth_liquid_nitrogen_derived(db: Database) -> None:
     assert cold.value + press == pytest.approx(0.0734, abs=0.001)
 
 
-def test_clocks_through_the_database_derived(db: Database) -> None:
-    """The worked steel ring 38/31, 8 high: 7.9 s from nitrogen, head at 120 degC, 0.08 mm.
-
-    Fifteen per cent: the head's own curve opens 0.083 where a steady 21.5e-6/K opens 0.082.
-    """
+def test_clocks_through_the_database_by_a_solver_in_time(db: Database) -> None:
+    """The worked steel ring 38/31, 8 high, from nitrogen, head at 120 degC, 0.08 mm: both ends as a
+    solver in time finds them from the figures this database gives one by one. (The notes' 7.9 s is
+    for a head that opens by a steady 21.5e-6/K.)"""
     found = db.shrink(
         **{**JOINT, "insert": "steel-carbon-low-alloy", "insert_diameter": 38.0, "bore": 37.92},
         chill="liquid-nitrogen",
         head_temperature=120,
     ).pairs[0]
+    steel, head = db.material("steel-carbon-low-alloy"), db.material("al-si7mg-t6")
+    at = np.linspace(found.insert_temperature_c, 120.0, 40)
+    heat = [steel.value("specific_heat", f"{each} degC").value for each in at]
+    strain = [steel.expansion_strain(f"{each} degC").value for each in at]
+    body = warming.Body(
+        38.0,
+        31.0,
+        8.0,
+        steel.value("density").value,
+        lambda t: float(np.interp(t, at, heat)),
+        lambda t: float(np.interp(t, at, strain)),
+    )
+    bore = 37.92 * (1 + head.expansion_strain("120 degC").value)
     assert found.bore_seconds is not None
-    assert found.bore_seconds.high == pytest.approx(7.9, rel=0.15)
-    assert found.bore_seconds.low < found.bore_seconds.high
+    for ours, floor in ((found.bore_seconds.high, 0.0), (found.bore_seconds.low, FLOOR_W_M2K)):
+        gain = warming.bore_gain(body, bore, 120.0, air.conductivity_w_mk, floor)
+        start = found.insert_temperature_c
+        assert ours == pytest.approx(warming.lumped(body, start, bore, gain), rel=0.01)
 
 
 # --- what the answer promises -------------------------------------------------------------------
@@ -270,7 +288,7 @@ def test_soaks_are_two_numbers_common_practice(db: Database) -> None:
     ("changed", "error", "words"),
     [
         ({"chill": "liquid-nitrogn"}, UnknownName, "liquid-nitrogen"),
-        ({"available": ["dryice"]}, UnknownName, "dry-ice"),
+        ({"available": ["dry-isce"]}, UnknownName, "dry-ice"),
         ({"head_temperature": "900 degC"}, OutOfRange, "known from"),
         ({"bore": "38.30"}, BadRequest, "not smaller than the insert"),
         ({"bore": "37.0"}, BadRequest, "one per cent"),
