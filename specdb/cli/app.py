@@ -63,7 +63,7 @@ def app() -> None:
 
 
 def _question_command(question: Question) -> click.Command:
-    from specdb.cli.options import parameters
+    from specdb.cli.options import Explained, parameters
 
     shared: list[click.Parameter] = [
         click.Option(["--release"], metavar="VERSION", help="Answer from this data release."),
@@ -92,8 +92,8 @@ def _question_command(question: Question) -> click.Command:
     def run_question(**given: Any) -> None:
         _answer(question, given)
 
-    return click.Command(
-        question.name,
+    return Explained(
+        question,
         callback=run_question,
         params=[*parameters(question), *shared],
         help=question.summary,
@@ -103,9 +103,7 @@ def _question_command(question: Question) -> click.Command:
 
 
 def _spoken(question: Question, command: click.Command) -> click.Command:
-    """The command with its example below its help, and errors that name options as typed."""
-    from specdb.cli.options import example, written
-
+    """The command with errors that name options as they are typed."""
     run_it = command.callback
     assert run_it is not None
 
@@ -118,8 +116,6 @@ def _spoken(question: Question, command: click.Command) -> click.Command:
             raise Spoken(question).error(error) from None
 
     command.callback = run_question
-    blocks = [written(question), f"Example:\n{example(question)}"]
-    command.epilog = "\n\n".join(f"\b\n{each}" for each in filter(None, blocks))
     return command
 
 

@@ -21,7 +21,7 @@ from specdb.answers.head import HeadRun
 from specdb.answers.head_line import HeadLine, line
 from specdb.answers.registry import Question
 from specdb.cli import head_table
-from specdb.cli.options import parameters
+from specdb.cli.options import Explained, parameters
 from specdb.cli.paper import sheet_options, write_sheet
 from specdb.cli.progress import Progress
 from specdb.errors import BadRequest
@@ -43,8 +43,8 @@ def command(question: Question, shared: list[click.Parameter], lists: Lists) -> 
     ]
     files = click.Argument(["readings"], nargs=-1, required=True, metavar="READINGS...")
     common = [each for each in parameters(question) if each.name != question.leading]
-    return click.Command(
-        question.name,
+    return Explained(
+        question,
         callback=run_head,
         params=[files, *common, *own, *shared],
         help=f"{question.summary}\n\nREADINGS is a CSV file with a row for each seat ('-' for "

@@ -4,7 +4,6 @@
 
 from __future__ import annotations
 
-import shlex
 import types
 import typing
 from typing import Any
@@ -19,6 +18,20 @@ from specdb.units import KINDS
 
 WIDE = 92
 """Columns of a line of an example."""
+
+
+class Explained(click.Command):
+    """A question's command; below its help stands how quantities are written, and an example."""
+
+    def __init__(self, question: Question, **settings: Any) -> None:
+        super().__init__(question.name, **settings)
+        self._question = question
+
+    def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Made only when it is shown: a question that is asked need not wait for it."""
+        blocks = [written(self._question), f"Example:\n{example(self._question)}"]
+        self.epilog = "\n\n".join(f"\b\n{each}" for each in filter(None, blocks))
+        super().format_epilog(ctx, formatter)
 
 
 def parameters(question: Question) -> list[click.Parameter]:
@@ -77,6 +90,8 @@ class Single(click.Option):
 
 def example(question: Question) -> str:
     """The question's own example as a command to type; text of several lines comes by `<<`."""
+    import shlex
+
     leading = question.example.get(question.leading, "")
     typed = "\n" in leading
     words = ["specdb", question.name]
