@@ -205,8 +205,13 @@ def _sourced(figure: Estimate, uses: Iterable[str], inputs: dict[str, Estimate])
 
 def interference(at: dict[str, float]) -> float:
     """Interference on diameter at temperature, smoothing taken off, mm; negative is clearance."""
-    ring = at["insert_diameter"] * (1 + at["insert_strain"])
-    return ring - at["bore"] * (1 + at["head_strain"]) - at["smoothing"]
+    return rings.interference_at(
+        at["insert_diameter"],
+        at["bore"],
+        at["insert_strain"],
+        at["head_strain"],
+        at["smoothing"],
+    )
 
 
 def sizes(press: Press, hub: Hub, at: Mapping[str, float]) -> hot_cycle.Sizes:

@@ -21,6 +21,6 @@
     stem      stem, spring and lash after a seat is cut; the finished bore of a guide
     limits    limits and fits from a standard's tables
 
-One set of units throughout: mm, MPa, N, degC, s, W, J, kg. NumPy only, no reading or writing but for
+One set of units throughout: mm, MPa, N, degC, s, W, J, kg. NumPy only; nothing reads or writes but
 `bundled`.
 """

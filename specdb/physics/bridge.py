@@ -14,9 +14,6 @@ the hard case for a round one. A `neighbour` is a like counterbore with a like r
 in log(1 - q), q = ring bore / joint, log t/d and log of the modulus ratio: of the mean pressure the
 give of the head (see `specdb.physics.factor_table`), of the others the logarithm of the ratio to
 the mean pressure.
-
-`half_plane_bore` and `half_plane_edge` are the classical solution for a plain pressure in a hole
-beside a straight edge (from memory, of textbooks of elasticity), which knows nothing of a ring.
 """
 
 from __future__ import annotations
@@ -153,21 +150,3 @@ def factors_at(grid: Grid, shape: Shape) -> Factors[Any]:
 
 def _ring(shape: Shape) -> Any:
     return ring_give(shape.wall, shape.modulus)
-
-
-def half_plane_bore(joint_mm: V, bridge_mm: V) -> V:
-    """Greatest tension round a hole beside a straight edge, over the pressure in it [-].
-
-    (e^2 + a^2) / (e^2 - a^2), a half the joint [mm], e = a + bridge [mm]; from memory
-    """
-    a, e = plain(joint_mm) / 2.0, plain(joint_mm) / 2.0 + plain(bridge_mm)
-    return (e * e + a * a) / (e * e - a * a)  # type: ignore[no-any-return]
-
-
-def half_plane_edge(joint_mm: V, bridge_mm: V) -> V:
-    """Greatest tension along a straight edge beside a hole, over the pressure in it [-].
-
-    4 a^2 / (e^2 - a^2), a half the joint [mm], e = a + bridge [mm]; from memory
-    """
-    a, e = plain(joint_mm) / 2.0, plain(joint_mm) / 2.0 + plain(bridge_mm)
-    return 4.0 * a * a / (e * e - a * a)  # type: ignore[no-any-return]

@@ -59,17 +59,6 @@ def tip_over_pilot_mm(pilot_mm: V, bore_mm: V) -> V:
     return reading
 
 
-def clean_up_bore_mm(largest_mm: V, runout_mm: V, pit_depth_mm: V) -> V:
-    """Smallest bore that cleans an old counterbore up all round [mm].
-
-    largest_mm     largest reading of the old counterbore [mm]
-    runout_mm      total run-out of the old counterbore to the guide, the whole dial reading [mm]
-    pit_depth_mm   depth of the deepest pit, on the radius [mm]
-    """
-    bore: V = plain(largest_mm) + plain(runout_mm) + 2.0 * plain(pit_depth_mm)
-    return bore
-
-
 def bridge_mm(
     first_xy_mm: tuple[float, float],
     first_mm: float,
@@ -141,11 +130,6 @@ def to_setting(length_mm: float) -> float:
 def to_temperature(temperature_c: float) -> float:
     """A temperature [degC] to the nearest 5 degC."""
     return 5.0 * math.floor(temperature_c / 5.0 + 0.5)
-
-
-def to_seconds(seconds: float) -> int:
-    """Time left [s], in whole seconds, rounded down."""
-    return math.floor(seconds)
 
 
 def _up(steps: float) -> int:

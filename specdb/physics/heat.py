@@ -1,10 +1,11 @@
-"""How long a chilled ring stays small, in the air and in the bore, and how long parts soak.
+"""How long a chilled ring stays small, in the air and in the bore.
 
-The ring is lumped: one temperature all through, good while `biot_number` is below 0.1 (an insert
-in air is at 0.003). Its surroundings keep their temperature, so time is an integral over the
-ring's temperature, seconds = integral of m c(T) / q(T) dT, taken with Simpson's rule over the
-logarithm of the difference to the surroundings; twice as many steps change the result by less
-than 0.1 %.
+The ring is lumped: one temperature all through, good while its Biot number h (V / A) / k is below
+0.1 (an insert in air is at 0.003). In the bore, where the film of air is thin, the skin warms first
+and a few per cent of the time are missing: on the safe side. The surroundings keep their
+temperature, so time is an integral over the ring's temperature, seconds = integral of m c(T) / q(T)
+dT, taken with Simpson's rule over the logarithm of the difference to the surroundings; twice as
+many steps change the result by less than 0.1 %.
 
 Lengths in mm, temperatures in degC; surface coefficients come in W/(m2 K), densities in kg/m3 and
 specific heats in J/(kg K), the units of their tables, and are converted here. Scalars only.
@@ -205,75 +206,6 @@ def skin_cooling_k(
         _positive(name, value)
     effusivity = math.sqrt(conductivity_w_mk * density_kg_m3 * specific_heat_j_kgk)
     return 2.0 * heat_j / (area_mm2 * M2 * math.sqrt(math.pi * seconds) * effusivity)
-
-
-def soak_seconds(
-    mass_kg: float,
-    surface_mm2: float,
-    specific_heat: Table,
-    *,
-    start_c: float,
-    medium_c: float,
-    coefficient_w_m2k: float,
-    within_k: float,
-    steps: int = STEPS,
-) -> float:
-    """Seconds until a lumped part is within `within_k` [K] of the medium round it.
-
-    mass_kg, surface_mm2   of the part [kg], [mm2]
-    specific_heat          against temperature [J/(kg K)], over the whole way
-    start_c, medium_c      temperature of the part at first, and of the medium [degC]
-    coefficient_w_m2k      from medium to part [W/(m2 K)]: film boiling in nitrogen about 130
-    """
-    for name, value in (("mass_kg", mass_kg), ("surface_mm2", surface_mm2)):
-        _positive(name, value)
-    _positive("coefficient_w_m2k", coefficient_w_m2k)
-    _positive("within_k", within_k)
-    if abs(medium_c - start_c) <= within_k:
-        return 0.0
-    end_c = medium_c - math.copysign(within_k, medium_c - start_c)
-
-    def gain_w(temperature_c: float) -> float:
-        return coefficient_w_m2k * surface_mm2 * M2 * (medium_c - temperature_c)
-
-    return _seconds(mass_kg, specific_heat, gain_w, start_c, end_c, medium_c, steps)
-
-
-def time_constant_seconds(
-    mass_kg: float, specific_heat_j_kgk: float, surface_mm2: float, coefficient_w_m2k: float
-) -> float:
-    """Time constant of a lumped part, m c / (h A) [s].
-
-    mass_kg [kg], specific_heat_j_kgk [J/(kg K)], surface_mm2 [mm2], coefficient_w_m2k [W/(m2 K)]
-    """
-    _positive("surface_mm2", surface_mm2)
-    _positive("coefficient_w_m2k", coefficient_w_m2k)
-    return mass_kg * specific_heat_j_kgk / (coefficient_w_m2k * surface_mm2 * M2)
-
-
-def lumped_seconds(
-    time_constant_s: float, *, start_c: float, medium_c: float, within_k: float
-) -> float:
-    """Seconds until a part of a given time constant [s] is within `within_k` [K] of the medium.
-
-    start_c, medium_c   temperature of the part at first, and of the medium [degC]
-    """
-    _positive("time_constant_s", time_constant_s)
-    _positive("within_k", within_k)
-    return time_constant_s * max(0.0, math.log(max(abs(medium_c - start_c), within_k) / within_k))
-
-
-def biot_number(
-    volume_mm3: float, surface_mm2: float, coefficient_w_m2k: float, conductivity_w_mk: float
-) -> float:
-    """Biot number h (V / A) / k [-].
-
-    volume_mm3 [mm3], surface_mm2 [mm2], coefficient_w_m2k [W/(m2 K)], conductivity_w_mk [W/(m K)]
-    Below 0.1 the part has one temperature all through and the figures of this module hold.
-    """
-    _positive("surface_mm2", surface_mm2)
-    _positive("conductivity_w_mk", conductivity_w_mk)
-    return coefficient_w_m2k * (volume_mm3 / surface_mm2 * 1e-3) / conductivity_w_mk
 
 
 def _touching_c(ring: Ring, start_c: float, until_strain: float, around_c: float) -> float | None:

@@ -10,7 +10,7 @@ joint (diameters), E the moduli and nu the Poisson ratios, i = ring, o = hub::
     U / d  = p [ (beta_o + nu_o) / E_o + (beta_i - nu_i) / E_i ]
 
 Source: classical theory of elasticity; checked against published worked examples and a
-finite-element solution by the tests. For plane strain put the constants through `plane_strain`.
+finite-element solution by the tests.
 The traps: half of the books use radial interference, and a hub that is endless overstates the
 pressure while it understates the stretch of the hub.
 """
@@ -59,11 +59,6 @@ class PressFit(Generic[V]):
     def ring_von_mises_bore_mpa(self) -> V:
         """Equivalent stress at the bore of the ring, which governs the ring (pure hoop)."""
         return abs(self.ring_hoop_bore_mpa)
-
-    @property
-    def hub_von_mises_outer_mpa(self) -> V:
-        """Equivalent stress at the outside of the hub (pure hoop tension)."""
-        return self.hub_hoop_outer_mpa
 
 
 @overload
@@ -205,18 +200,22 @@ def interference_for_pressure(pressure_mpa: V, joint_mm: V, compliance_per_mpa: 
 
 
 def interference_at(
-    interference_mm: V, joint_mm: V, ring_strain: V, hub_strain: V, smoothing_mm: V | float = 0.0
+    ring_outer_mm: V,
+    bore_mm: V,
+    ring_strain: V | float,
+    hub_strain: V | float,
+    smoothing_mm: V | float = 0.0,
 ) -> V:
-    """Diametral interference left at temperature [mm]: U - s + d (strain of ring - strain of hub).
+    """Diametral interference at temperature [mm]: D (1 + e_ring) - d (1 + e_hub) - smoothing.
 
-    interference_mm           at the reference temperature [mm]
-    joint_mm                  diameter of the joint [mm]
+    ring_outer_mm, bore_mm    both at the reference temperature [mm]
     ring_strain, hub_strain   expansion from the reference temperature, dimensionless (1e-3, not
                               1000e-6), at the area-mean temperature of ring and of head
     smoothing_mm              interference lost as the roughness is flattened [mm]
+    Below 0 it is clearance.
     """
-    change = plain(joint_mm) * (plain(ring_strain) - plain(hub_strain))
-    return cast(V, plain(interference_mm) - plain(smoothing_mm) + change)
+    ring = plain(ring_outer_mm) * (1.0 + plain(ring_strain))
+    return cast(V, ring - plain(bore_mm) * (1.0 + plain(hub_strain)) - plain(smoothing_mm))
 
 
 def smoothing_mm(factor: V | float, ring_rz_mm: V, hub_rz_mm: V) -> V:
@@ -294,18 +293,6 @@ def cracking_pressure_hub(tensile_mpa: V, joint_mm: V, hub_outer_mm: V) -> V:
     return cast(V, strength / beta(d, outer))
 
 
-def yielded_set_mm(pressure_elastic_mpa: V, pressure_held_mpa: V, joint_mm: V, compliance: V) -> V:
-    """Interference gone for good once the ring has yielded [mm]: d (p elastic - p held) compliance.
-
-    pressure_elastic_mpa   what `press_fit` gives without a ceiling [MPa]
-    pressure_held_mpa      what the ring can hold, at most its ceiling [MPa]
-    joint_mm [mm], compliance from `joint_compliance` [1/MPa]
-    First order, `derived`: the missing interference is carried to the next cold state.
-    """
-    excess = plain(pressure_elastic_mpa) - plain(pressure_held_mpa)
-    return cast(V, (excess + abs(excess)) * 0.5 * plain(joint_mm) * plain(compliance))
-
-
 def equivalent_hub_mm(joint_mm: V, thinnest_metal_mm: V) -> V:
     """Outside diameter of a hub as thick all round as the thinnest metal [mm]: d + 2 t.
 
@@ -324,13 +311,3 @@ def equivalent_hub_mm(joint_mm: V, thinnest_metal_mm: V) -> V:
         Rule("thinnest_metal_mm", (metal > 0.0) & (d + 2.0 * metal > d), "more than 0"),
     )
     return cast(V, d + 2.0 * metal)
-
-
-def plane_strain(modulus_mpa: V, poisson: V) -> tuple[V, V]:
-    """Modulus [MPa] and Poisson ratio [-] that turn the plane-stress formulas into plane strain.
-
-    E / (1 - nu^2) and nu / (1 - nu): for a fit so long that it cannot move endwise.
-    """
-    e, nu = plain(modulus_mpa), plain(poisson)
-    require({"poisson": nu}, Rule("poisson", between(nu, -0.999, 0.499), "-0.999 to 0.499"))
-    return cast(V, e / (1.0 - nu * nu)), cast(V, nu / (1.0 - nu))

@@ -34,33 +34,11 @@ import math
 from typing import Any, cast
 
 from specdb.physics.kinds import Rule, V, is_number, plain, require
-from specdb.physics.lame import between, check_hub, check_ring
+from specdb.physics.lame import between, check_hub
 
 NEVER = 1e9
 """A strength [MPa] that stands for "does not yield"; a greater one, `inf` too, is taken as this."""
 _NEWTON = 60
-
-
-def ring_yielded_to_mm(pressure_mpa: V, yield_mpa: V, ring_bore_mm: V, joint_mm: V) -> V:
-    """Diameter to which a ring has yielded from its bore [mm]; the bore itself while elastic.
-
-    pressure_mpa              on its outside [MPa], at most its ceiling, which counts for more
-    yield_mpa                 compressive yield strength [MPa], `inf` for a ring that never yields
-    ring_bore_mm, joint_mm    [mm], bore above 0
-    Floats or arrays that broadcast. c / d = k - sqrt(k^2 - 1) with k = (1 - p / Y) / q.
-    """
-    share, q = _ring(pressure_mpa, yield_mpa, ring_bore_mm, joint_mm)
-    return cast(V, _ring_front(share, q) * plain(joint_mm))
-
-
-def ring_set(pressure_mpa: V, yield_mpa: V, ring_bore_mm: V, joint_mm: V, ring_modulus_mpa: V) -> V:
-    """How much smaller a ring stays on its outside once let go, over its diameter [-].
-
-    Arguments as in `ring_yielded_to_mm`, and Young's modulus [MPa]. Zero while elastic; at the
-    ceiling the least it can be, since there the ring gives way without more pressure.
-    """
-    share, q = _ring(pressure_mpa, yield_mpa, ring_bore_mm, joint_mm)
-    return cast(V, ring_loss(share, q) * _strength(yield_mpa) / plain(ring_modulus_mpa))
 
 
 def ceiling_hub(yield_mpa: V, joint_mm: V, hub_outer_mm: V) -> V:
@@ -72,27 +50,6 @@ def ceiling_hub(yield_mpa: V, joint_mm: V, hub_outer_mm: V) -> V:
     d, outer = plain(joint_mm), plain(hub_outer_mm)
     check_hub(d, outer)
     return cast(V, _strength(yield_mpa) * _at_most(-_log(d / outer), 1.0))
-
-
-def hub_yielded_to_mm(pressure_mpa: V, yield_mpa: V, joint_mm: V, hub_outer_mm: V) -> V:
-    """Diameter to which a hub has yielded from its bore [mm]; the bore itself while elastic.
-
-    pressure_mpa             in its bore [MPa], at most `ceiling_hub`, which counts for more
-    yield_mpa                strength [MPa], `inf` for a hub that never yields
-    joint_mm, hub_outer_mm   [mm]; hub_outer_mm may be inf
-    """
-    share, ratio = _hub(pressure_mpa, yield_mpa, joint_mm, hub_outer_mm)
-    return cast(V, _hub_front(share, ratio) * plain(joint_mm))
-
-
-def hub_set(pressure_mpa: V, yield_mpa: V, joint_mm: V, hub_outer_mm: V, hub_modulus_mpa: V) -> V:
-    """How much larger a hub stays in its bore once let go, over its diameter [-].
-
-    Arguments as in `hub_yielded_to_mm`, and Young's modulus [MPa]. Zero while elastic; at the
-    ceiling the least it can be.
-    """
-    share, ratio = _hub(pressure_mpa, yield_mpa, joint_mm, hub_outer_mm)
-    return cast(V, hub_loss(share, ratio) * _strength(yield_mpa) / plain(hub_modulus_mpa))
 
 
 def hub_flow_strength(yield_mpa: V, joint_mm: V, hub_outer_mm: V) -> V:
@@ -107,42 +64,62 @@ def hub_flow_strength(yield_mpa: V, joint_mm: V, hub_outer_mm: V) -> V:
     return cast(V, plain(yield_mpa) * 2.0 / (3.0 + (d / outer) ** 4) ** 0.5)
 
 
-def ring_loss(share: V, q: V) -> V:
-    """`ring_set` in units of Y / E, from p / Y (at most 1 - q) and q = bore / joint; unchecked."""
+def ring_loss(share: float, q: float) -> float:
+    """How much smaller a ring stays on its outside once let go, over its diameter, in Y / E [-].
+
+    share   pressure on its outside over its strength, p / Y, at most 1 - q [-]
+    q       bore over outside, above 0 [-]
+    Zero while elastic; at the ceiling the least it can be, since there the ring gives way without
+    more pressure. Floats, unchecked: it stands in the innermost loop.
+    """
     first = (1.0 - q * q) / 2.0
-    lost = 2.0 - q / _ring_front(_at_least(share, first), q) - share / first
-    return cast(V, _at_least(lost, 0.0) * (share > first))
+    if share <= first:
+        return 0.0
+    return max(2.0 - q / ring_front(share, q) - share / first, 0.0)
 
 
-def hub_loss(share: V, ratio: V) -> V:
-    """`hub_set` in units of Y / E, from p / Y (at most the ceiling's) and joint / outside;
-    unchecked."""
+def ring_front(share: float, q: float) -> float:
+    """How far a ring yields from its bore, c / d [-]; q while elastic. Arguments as in `ring_loss`.
+
+    k - sqrt(k^2 - 1) with k = (1 - p / Y) / q; as 1 / (k + sqrt(k^2 - 1)) it loses no digits for a
+    large k.
+    """
+    k = max((1.0 - max(share, (1.0 - q * q) / 2.0)) / q, 1.0)
+    return max(1.0 / (k + math.sqrt(k * k - 1.0)), q)
+
+
+def hub_loss(share: float, ratio: float) -> float:
+    """How much larger a hub stays in its bore once let go, over its diameter, in Y / E [-].
+
+    share   pressure in its bore over its strength, p / Y, at most that of `ceiling_hub` [-]
+    ratio   joint over outside, 0 for endless metal [-]
+    Zero while elastic; at the ceiling the least it can be. Floats, unchecked.
+    """
     first = (1.0 - ratio * ratio) / 2.0
-    front = _hub_front(_at_least(share, first), ratio)
-    return cast(V, _at_least(front * front - share / first, 0.0) * (share > first))
+    if share <= first:
+        return 0.0
+    front = hub_front(share, ratio)
+    return max(front * front - share / first, 0.0)
 
 
-def _ring(pressure: Any, strength: Any, bore: Any, d: Any) -> tuple[Any, Any]:
-    """Pressure over strength, up to the ceiling, and bore over outside."""
-    inner, outer = plain(bore), plain(d)
-    check_ring(inner, outer)
-    require({"ring_bore_mm": inner}, Rule("ring_bore_mm", inner > 0.0, "more than 0"))
-    q = inner / outer
-    return _at_most(_share(pressure, strength), 1.0 - q), q
+def hub_front(share: float, ratio: float) -> float:
+    """How far a hub yields from its bore, c / d [-]; 1 while elastic. Arguments as in `hub_loss`.
 
-
-def _hub(pressure: Any, strength: Any, d: Any, outer: Any) -> tuple[Any, Any]:
-    """Pressure over strength, up to the ceiling, and bore over outside."""
-    joint, outside = plain(d), plain(outer)
-    check_hub(joint, outside)
-    ratio = joint / outside
-    return _at_most(_share(pressure, strength), _at_most(-_log(ratio), 1.0)), ratio
-
-
-def _share(pressure: Any, strength: Any) -> Any:
-    given = plain(pressure)
-    require({"pressure_mpa": given}, Rule("pressure_mpa", between(given, 0.0, 1e7), "0 to 1e7 MPa"))
-    return given / _strength(strength)
+    The root g of ln g - g^2 Q^2 / 2 + 1/2 = p / Y, from 1 to 1 / Q. Newton's steps from 1 come up
+    to the root from below and never pass it, since the left side bends down all the way; at the
+    very ceiling, where it is level, they halve the way each time.
+    """
+    squared = ratio * ratio
+    begun = max(share, (1.0 - squared) / 2.0)
+    most = 1.0 / max(ratio, 1e-12)
+    front = 1.0
+    for _ in range(_NEWTON):
+        missing = begun - (math.log(front) - front * front * squared / 2.0 + 0.5)
+        step = max(missing, 0.0) / max(1.0 / front - front * squared, 1e-12)
+        front = min(front + step, most)
+        if step < 1e-15:
+            break
+    return front
 
 
 def _strength(given: Any) -> Any:
@@ -151,49 +128,12 @@ def _strength(given: Any) -> Any:
     return _at_most(value, NEVER)
 
 
-def _ring_front(share: Any, q: Any) -> Any:
-    """How far a ring yields, c / d. As 1 / (k + sqrt(k^2 - 1)) it loses no digits for a large k."""
-    k = _at_least((1.0 - share) / q, 1.0)
-    return _at_least(1.0 / (k + (k * k - 1.0) ** 0.5), q)
-
-
-def _hub_front(share: Any, ratio: Any) -> Any:
-    """How far a hub yields, c / d: the root g of ln g - g^2 Q^2 / 2 + 1/2 = p / Y, from 1 to 1 / Q.
-
-    Newton's steps from 1 come up to the root from below and never pass it, since the left side
-    bends down all the way; at the very ceiling, where it is level, they halve the way each time.
-    """
-    begun = _at_least(share, (1.0 - ratio * ratio) / 2.0)
-    squared = ratio * ratio
-    front = begun * 0.0 + 1.0
-    for _ in range(_NEWTON):
-        missing = begun - (_log(front) - front * front * squared / 2.0 + 0.5)
-        slope = 1.0 / front - front * squared
-        step = _at_least(missing, 0.0) / _at_least(slope, 1e-12)
-        front = _at_most(front + step, 1.0 / _at_least(ratio, 1e-12))
-        if _all_below(step, 1e-15):
-            break
-    return front
-
-
-def _at_least(value: Any, least: Any) -> Any:
-    if is_number(value) and is_number(least):
-        return max(float(value), float(least))
-    import numpy as np
-
-    return np.maximum(value, least)
-
-
 def _at_most(value: Any, most: Any) -> Any:
     if is_number(value) and is_number(most):
         return min(float(value), float(most))
     import numpy as np
 
     return np.minimum(value, most)
-
-
-def _all_below(value: Any, most: float) -> bool:
-    return bool(value < most) if is_number(value) else bool((value < most).all())
 
 
 def _log(value: Any) -> Any:

@@ -19,12 +19,6 @@ def test_tip_over_pilot() -> None:
     assert geometry.tip_over_pilot_mm(6.00, 31.89) == pytest.approx(18.945, abs=1e-12)
 
 
-@pytest.mark.common_practice
-def test_clean_up_bore() -> None:
-    """The trade's rule: largest reading, whole run-out, twice the depth of the pits."""
-    assert geometry.clean_up_bore_mm(38.06, 0.05, 0.02) == pytest.approx(38.15)
-
-
 @given(st.floats(5.0, 80.0), st.floats(0.1, 0.99), st.floats(1.0, 30.0))
 def test_a_ring_is_a_disc_less_a_disc(outer: float, share: float, height: float) -> None:
     inner = share * outer
@@ -104,7 +98,6 @@ def test_rounding_for_people() -> None:
     assert geometry.to_setting(18.945) == 18.95
     assert geometry.to_temperature(122.4) == 120.0
     assert geometry.to_temperature(-78.5) == -80.0
-    assert geometry.to_seconds(7.99) == 7
 
 
 @pytest.mark.parametrize("sizes", [(38.0, 38.0, 8.0), (0.0, 0.0, 8.0), (38.0, -1.0, 8.0)])

@@ -37,7 +37,7 @@ def ends(joint: dict[str, Any]) -> list[float]:
 def test_dry_ice_alone_still_needs_driving() -> None:
     joint = JOINTS["iron_head_dry_ice"]
     cold = steel().strain(-78.5)
-    left = [rings.interference_at(press, 41.783, cold, 0.0) for press in ends(joint)]
+    left = [rings.interference_at(41.783 + press, 41.783, cold, 0.0) for press in ends(joint)]
     assert all(0.0 < press < 0.065 for press in left)
     assert min(left) < 0.01
 
@@ -47,7 +47,7 @@ def test_hot_water_alone_still_needs_driving() -> None:
     joint = JOINTS["iron_head_hot_water"]
     for head_c, press in product(joint["head_c"], ends(joint)):
         hot = joint["assumed"]["head_expansion"] * (head_c - 20.0)
-        assert 0.0 < rings.interference_at(press, 50.876, 0.0, hot) < 0.07
+        assert 0.0 < rings.interference_at(50.876 + press, 50.876, 0.0, hot) < 0.07
 
 
 @pytest.mark.published
@@ -59,9 +59,9 @@ def test_the_assembly_of_1933_is_just_free_and_neither_half_of_it_would_be() -> 
     hot = joint["assumed"]["head_expansion"] * (joint["head_c"] - 20.0)
 
     def left(ring_strain: float, head_strain: float) -> float:
-        return rings.interference_at(
-            joint["interference"], joint["ring_outer"], ring_strain, head_strain
-        )
+        outer = joint["ring_outer"]
+        bore = outer - joint["interference"]
+        return rings.interference_at(outer, bore, ring_strain, head_strain)
 
     assert -0.05 < left(cold, hot) < 0.0
     assert left(cold, 0.0) > 0.04
@@ -75,7 +75,7 @@ def test_a_ring_hotter_than_its_head_is_squeezed_and_a_hot_head_lets_go() -> Non
 
     def left(press: float, head_c: float) -> float:
         head = joint["assumed"]["head_expansion"] * (head_c - 20.0)
-        return rings.interference_at(press, joint["joint"], ring, head)
+        return rings.interference_at(joint["joint"] + press, joint["joint"], ring, head)
 
     for press in joint["interference"]:
         # The head still cool: about twice the press it was fitted with, then less as it follows.
