@@ -11,7 +11,7 @@ from typing import Any, get_args
 from specdb.answers import recommended
 from specdb.answers.recommended import Case
 from specdb.answers.stock_rows import RowReader, Sorter
-from specdb.errors import BadCell, BadData, BadRequest, Misuse, UnknownName
+from specdb.errors import BadCell, BadData, BadRequest, Misuse, StoreError, UnknownName
 from specdb.records.sizes import GENERIC
 from specdb.records.stock import FIELDS, NEEDED, CellChange, ImportReport, ListNote, OdMeans
 from specdb.store import loose_csv
@@ -125,6 +125,19 @@ def remove_list(name: str, stock: str | Path | None = None) -> int:
     return write.remove(where, name)
 
 
+def upgrade(stock: str | Path | None = None) -> tuple[str, str]:
+    """Bring the tables of a stock up to date; where it is, and their version then.
+
+    Raises StoreError where there is none, or it cannot be done.
+    """
+    from specdb.store.stock import write
+
+    where = places.searched(stock)
+    if where is None:
+        raise StoreError("there are no own lists to bring up to date.")
+    return places.shown(where), write.upgrade(where)
+
+
 def export_list(name: str, stock: str | Path | None = None) -> str:
     """A list as CSV that an import reads back to the same digest; cells as they were written, each
     with the unit its column had. Raises UnknownName."""
@@ -173,7 +186,7 @@ def _where(stock: str | Path | None) -> str | Path:
 
 
 def _before(where: str | Path, name: str) -> dict[str, Any] | None:
-    held = open_held(where)
+    held = open_held(where, new=True)
     try:
         return stock_rows.one_list(held, name)
     finally:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from specdb.answers.registry import QUESTIONS
 
 SHOP = {
-    "stock": "A shop's own lists of rings: import, lists, export, remove.",
+    "stock": "A shop's own lists of rings: import, lists, export, remove, upgrade.",
     "serve": "The web view and the JSON API, on this machine.",
 }
 CURATOR = {"data": "Build, check and release the reference data (curators)."}

@@ -29,7 +29,12 @@ def _json(command: Callable[..., Any]) -> Callable[..., Any]:
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 def stock() -> None:
-    """A shop's own lists of rings, searched before the generic sizes."""
+    """A shop's own lists of rings, searched before the generic sizes.
+
+    They lie in a file of the shop's, or on a server that several shops may share:
+    postgresql+psycopg://ROLE@HOST/DATABASE?shop=NAME. There each shop's lists are kept apart, by
+    the NAME, or by the ROLE where no shop is named.
+    """
 
 
 @stock.command("import")
@@ -119,6 +124,16 @@ def remove(name: str, stock: str | None) -> None:
 
     rings = remove_list(name, stock)
     click.echo(f"{name}: {rings} ring{_s(rings)} taken out.")
+
+
+@stock.command()
+@_where
+def upgrade(stock: str | None) -> None:
+    """Bring lists made by an earlier specdb up to date; nothing they hold is lost."""
+    from specdb.answers.stock_list import upgrade as bring_up_to_date
+
+    where, version = bring_up_to_date(stock)
+    click.echo(f"{where}: of version {version}.")
 
 
 @stock.command()

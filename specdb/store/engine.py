@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from specdb.errors import StoreError
+from specdb.store import assets
 from specdb.store.asof import Release, choose_release
 from specdb.store.assets import BUILD_COMMAND
 
@@ -107,10 +108,7 @@ class SqliteReader:
         if about.get("identity") != IDENTITY:
             raise _unusable(self._path, f"it says it is {about.get('identity')!r}")
         if about.get("schema") != SCHEMA_VERSION:
-            raise _unusable(
-                self._path,
-                f"its tables are of schema {about.get('schema')}, this code reads {SCHEMA_VERSION}",
-            )
+            raise _other_schema(self._path, about.get("schema"))
         missing = sorted(set(about.get("tables", "").split()) - tables)
         if missing:
             raise _unusable(self._path, f"missing: table {', '.join(missing)}")
@@ -168,12 +166,29 @@ def may_be_replaced(path: Path) -> bool:
     )
 
 
+def later(schema: str | None) -> bool:
+    """Whether these tables were made by a later version of the code than this one."""
+    return schema is not None and schema > SCHEMA_VERSION
+
+
+def _other_schema(path: Path, schema: str | None) -> StoreError:
+    why = f"its tables are of schema {schema}, this code reads {SCHEMA_VERSION}"
+    refused = _unusable(path, why)
+    if later(schema):
+        refused.hint = f"A later specdb made it: bring this one up to date. Or else: {_again(path)}"
+    return refused
+
+
 def _unusable(path: Path, why: str) -> StoreError:
     return StoreError(f"{path} is not a usable specdb database: {why}.", hint=_again(path))
 
 
 def _again(path: Path) -> str:
-    return f"Build it with `{BUILD_COMMAND}` (or `{BUILD_COMMAND} --to {path}`)."
+    """The command that makes a database at `path`, as it can be typed."""
+    import shlex
+
+    where = "" if path == assets.target() else f" --to {shlex.quote(str(path))}"
+    return f"Build it with `{BUILD_COMMAND}{where}`."
 
 
 def _reason(error: Exception) -> str:

@@ -8,6 +8,7 @@ from clearing it away. So a reader sees one load whole, never parts of two.
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable
 from typing import Any, TypeVar
 
@@ -16,7 +17,7 @@ from sqlalchemy.engine import URL, make_url
 
 from specdb.errors import StoreError
 from specdb.store.asof import Release, choose_release
-from specdb.store.engine import ABOUT, IDENTITY, SCHEMA_VERSION
+from specdb.store.engine import ABOUT, IDENTITY, SCHEMA_VERSION, later
 
 T = TypeVar("T")
 
@@ -37,7 +38,7 @@ def schema_of(generation: int) -> str:
     return f"specdb_{generation}"
 
 
-def engine_of(where: str, **options: Any) -> sa.Engine:
+def engine_of(where: str | URL, **options: Any) -> sa.Engine:
     """An engine on a server, by psycopg; raises StoreError for a URL that cannot be one."""
     try:
         url = make_url(where).set(drivername="postgresql+psycopg")
@@ -200,18 +201,24 @@ class ServerReader:
         if row is None:
             raise StoreError(
                 f"there are no specdb data on the server {shown(self._engine.url)}.",
-                hint=f"Load them with `{LOAD} URL`.",
+                hint=f"Load them: {self._load()}.",
             )
         return int(row[0])
 
     def _check(self) -> None:
         about = {row["key"]: row["value"] for row in self.all(ABOUT)}
-        again = f"Load the data again with `{LOAD} URL` of the version of specdb in use."
+        again = f"Its keeper loads the data again: {self._load()}."
         if about.get("identity") != IDENTITY:
             raise StoreError("the server's specdb data do not say what they are.", hint=again)
         if about.get("schema") != SCHEMA_VERSION:
             raise StoreError(
                 f"the server's tables are of schema {about.get('schema')}, this code reads "
                 f"{SCHEMA_VERSION}.",
-                hint=again,
+                hint="A later specdb loaded them: bring this one up to date."
+                if later(about.get("schema"))
+                else again,
             )
+
+    def _load(self) -> str:
+        """The command that loads this server, as it can be typed, but for a password."""
+        return f"`{LOAD} {shlex.quote(shown(self._engine.url))}`"

@@ -11,7 +11,7 @@ from specdb.answers.ask import to_json
 from specdb.answers.stock_list import export_list, lists, remove_list
 from specdb.errors import StoreError
 from specdb.store.stock import held
-from specdb.store.stock.server import server_engine
+from specdb.store.stock.server import server_engine, take_the_pen
 from tests.servers import Server
 from tests.stock.conftest import PLAIN
 
@@ -49,7 +49,7 @@ def test_a_second_import_waits_or_is_refused(put, url, monkeypatch):
     engine = server_engine(url)
     monkeypatch.setattr(held, "WAIT_S", 0.3)
     with engine.connect() as other:
-        other.exec_driver_sql(f"SELECT pg_advisory_xact_lock({held.APPLICATION_ID})")
+        take_the_pen(other, 1)
         with pytest.raises(StoreError, match="somebody else is writing"):
             put(MIXED, stock=url)
         monkeypatch.setattr(held, "WAIT_S", 20)

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from specdb.errors import StoreError
-from specdb.store.stock.place import shown
+from specdb.store.stock.place import shown, typed
 
 APPLICATION_ID = 0x73706473
 """`spds` in ASCII, at the place SQLite keeps for a file's owner."""
@@ -46,15 +46,16 @@ class Held(Protocol):
         ...
 
 
-def open_held(place: str | Path) -> Held:
+def open_held(place: str | Path, *, new: bool = False) -> Held:
     """The lists at a path or URL; a file not there yet, or empty, holds no list.
 
-    Raises StoreError for what is not a stock of ours, or of a later version.
+    Raises StoreError for what is not a stock of ours, or of another version, and for a shop the URL
+    names which has no lists there, but where they may be `new`.
     """
     if isinstance(place, str):
         from specdb.store.stock.server import ServerHeld
 
-        return ServerHeld(place)
+        return ServerHeld(place, new=new)
     return FileHeld(place)
 
 
@@ -193,9 +194,9 @@ def check_version(place: str | Path, held: str | None) -> None:
     if held == SCHEMA_VERSION:
         return
     if held is None or held < SCHEMA_VERSION:
-        hint = "Any import brings it up to date."
+        hint = f"Bring them up to date: `specdb stock upgrade --stock {typed(place)}`."
     else:
-        hint = "It was made by a later specdb: use that one, or name another place with --stock."
+        hint = "A later specdb made them: use that one, or name another place with --stock."
     raise StoreError(
         f"the lists in {shown(place)} are of version {held}, this code reads {SCHEMA_VERSION}.",
         hint=hint,

@@ -55,3 +55,11 @@ def shown(place: str | Path) -> str:
     text = str(place)
     scheme, mark, rest = text.partition("://")
     return f"{scheme}://{rest.rpartition('@')[2]}" if mark else text
+
+
+def typed(place: str | Path) -> str:
+    """A place as it is typed in a command, but for a password."""
+    import re
+    import shlex
+
+    return shlex.quote(re.sub(r"(://[^:/@]*):[^/@]*@", r"\1:***@", str(place)))

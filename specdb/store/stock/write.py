@@ -27,7 +27,6 @@ from specdb.store.stock.tables import VERSIONS, lists, rings
 AT_ONCE = 2000
 TOLD = ("outer", "inner", "height", "material", "made_of", "qty", "tolerance", "note")
 """What a change of a ring is told in: its cells as written, and what it was taken to be made of."""
-_LOCK = held.APPLICATION_ID
 
 Ring = Mapping[str, Any]
 
@@ -74,6 +73,15 @@ def remove(place: str | Path, name: str) -> int:
         connection.execute(sa.delete(rings).where(rings.c.list == old["id"]))
         connection.execute(sa.delete(lists).where(lists.c.id == old["id"]))
         return int(old["rings"])
+
+
+def upgrade(place: str | Path) -> str:
+    """Bring the tables up to date, with all they hold; the version they are of then.
+
+    Raises StoreError where that cannot be done; what they held is then as it was.
+    """
+    with _writing(place):
+        return held.SCHEMA_VERSION
 
 
 def digest(name: str, od_means: str, held_rings: Sequence[Ring]) -> str:
@@ -155,11 +163,12 @@ def _writing(place: str | Path) -> Iterator[sa.Connection]:
         engine = _file(place) if isinstance(place, Path) else _server(place)
         try:
             with engine.connect() as connection, connection.begin():
-                if connection.dialect.name == "postgresql":
-                    connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{held.WAIT_S:g}s'")
-                    connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK})")
+                if isinstance(place, str):
+                    _on_server(connection, place)
                 _up_to_date(connection, place)
                 yield connection
+                if isinstance(place, str):
+                    connection.exec_driver_sql("ANALYZE stock_rings")
         finally:
             engine.dispose()
     except (sa.exc.SQLAlchemyError, OSError) as error:
@@ -197,7 +206,14 @@ def _file(path: Path) -> sa.Engine:
 def _server(url: str) -> sa.Engine:
     from specdb.store.stock.server import server_engine
 
-    return server_engine(url)
+    return server_engine(url, poolclass=sa.NullPool)
+
+
+def _on_server(connection: sa.Connection, url: str) -> None:
+    from specdb.store.stock import server
+
+    server.take_the_pen(connection, held.WAIT_S)
+    server.make_home(connection, url)
 
 
 def _failed(place: str | Path, error: Exception) -> StoreError:
