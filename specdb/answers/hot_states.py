@@ -31,11 +31,6 @@ class Heat(NamedTuple):
         """The rows the temperatures come from."""
         return (*self.head.sources, *self.ring.sources)
 
-    @property
-    def even(self) -> bool:
-        """Whether ring and head are equally hot."""
-        return self.head.value == self.ring.value
-
 
 class Known(NamedTuple):
     """What rows say: the running head, its ring, the head's limit, degC; None where nothing."""

@@ -30,8 +30,6 @@ STRAINS = 4096
 """Strains a material keeps."""
 EXPANSION = ("mean_linear_expansion", "instantaneous_linear_expansion", "expansion_strain")
 STRENGTHS = ("proof_strength", "tensile_strength", "compressive_yield")
-ORIGINS = {"own": "own rows", "proxy": "borrowed", "minimum": "own rows, guaranteed minimum"}
-"""Where a value is from, in words."""
 
 
 def find_material(reader: Reader, name: str) -> Material:
@@ -169,12 +167,6 @@ class Material:
     def usual(self) -> Mapping[str, Estimate]:
         """The figures asked for most: `mean_linear_expansion.20.200`, `youngs_modulus`, ..."""
         return {row["item"]: _estimate(row) for row in rows.usual(self._reader, self.key)}
-
-    @cached_property
-    def proxied(self) -> Mapping[str, str]:
-        """What is borrowed where own rows end: property -> the material that stands in."""
-        held = rows.proxies(self._reader, self.key)
-        return {row["property"]: row["stands_in"] for row in held}
 
     @cached_property
     def unknown(self) -> Mapping[str, str]:
