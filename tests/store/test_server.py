@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import ExitStack, closing
 from typing import Any
@@ -29,6 +30,7 @@ from specdb.store.engine import IDENTITY, SCHEMA_VERSION
 from specdb.store.server_write import READERS, fill_server
 from specdb.store.tables import metadata
 from tests.servers import Server
+from tests.tables import small
 
 WORDS = "SELECT v.definition FROM vocabulary AS v ORDER BY v.id"
 MANY = 400
@@ -199,6 +201,26 @@ def test_a_loader_killed_on_the_way_changes_nothing(server, where, step) -> None
     assert schemas(server, where) == ["specdb", "specdb_1", "specdb_2"]
 
 
+def test_the_command_killed_on_the_way_changes_nothing(server, where, tmp_path) -> None:
+    """As a curator types it, from tables that differ from those loaded."""
+    tables = small(tmp_path / "data")
+    script = "from specdb.cli import main; main()"
+    typed = [sys.executable, "-c", script, "data", "build", "--to", where, "--data", str(tables)]
+    loader = subprocess.Popen(typed, stderr=subprocess.PIPE, text=True)
+    assert loader.stderr is not None
+    assert any(line.strip() == "writing the rows" for line in loader.stderr)
+    os.kill(loader.pid, signal.SIGKILL)
+    assert loader.wait() == -signal.SIGKILL
+    loader.stderr.close()
+    with closing(open_reader(where)) as after:
+        assert words(after) == {"first"}
+    assert schemas(server, where) == ["specdb", "specdb_1"]
+    done = subprocess.run(typed, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    with closing(open_reader(where)) as later:
+        assert len(words(later)) > 100
+
+
 def test_a_dropped_connection_is_made_again_on_the_same_load(server, where) -> None:
     with closing(open_reader(where)) as reader:
         assert words(reader) == {"first"}
@@ -210,6 +232,26 @@ def test_a_dropped_connection_is_made_again_on_the_same_load(server, where) -> N
 def drop_all(server: Server, where: str) -> None:
     name = database_of(where)
     server.say(f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{name}'")
+
+
+def test_a_connection_dropped_in_the_middle_of_reading_is_made_again(server, where) -> None:
+    """The statement is asked again, of the same load: no answer is of two."""
+    found: list[dict[str, Any]] = []
+    slow = WORDS.replace("v.definition", "v.definition, pg_sleep(0.2)")
+    busy = (
+        "SELECT pid FROM pg_stat_activity WHERE state = 'active' "
+        f"AND datname = '{database_of(where)}' AND query LIKE '%pg_sleep(0.2)%'"
+    )
+    with closing(open_reader(where)) as reader:
+        asks = threading.Thread(target=lambda: found.extend(reader.all(slow)))
+        asks.start()
+        while not (running := server.say(busy)):
+            time.sleep(0.02)
+        fill_server(where, "next", batches("second"))
+        assert asks.is_alive(), "it was still reading"
+        server.say(f"SELECT pg_terminate_backend({running[0][0]})")
+        asks.join()
+    assert [row["definition"] for row in found] == ["first"] * 3
 
 
 def test_a_load_that_is_gone_is_said(server, where) -> None:
@@ -327,13 +369,24 @@ def test_a_server_without_our_data_names_the_command(server) -> None:
         open_reader(server.url(server.fresh()))
 
 
-def test_another_schema_or_identity_is_refused(server) -> None:
-    for about, said in (({"schema": "9999"}, "schema 9999"), ({"identity": "x"}, "what they are")):
-        url = server.url(server.fresh())
-        fill_server(url, "next", batches("first", **about))
-        with pytest.raises(StoreError, match=said) as caught:
-            open_reader(url)
-        assert "specdb data build" in str(caught.value)
+@pytest.mark.parametrize(
+    ("about", "said"),
+    [
+        ({"schema": "0000"}, r"schema 0000.*\n.*`specdb data build --to 'postgresql"),
+        ({"identity": "x"}, r"what they are.*\n.*`specdb data build --to 'postgresql"),
+        (
+            {"schema": "9999"},
+            r"schema 9999.*\nA later specdb loaded them: bring this one up to date",
+        ),
+    ],
+)
+def test_another_schema_or_identity_is_refused(server, about, said) -> None:
+    """Tables of a later code are not to be loaded over: the others on the server read them."""
+    url = server.url(server.fresh())
+    fill_server(url, "next", batches("first", **about))
+    with pytest.raises(StoreError, match=said) as caught:
+        open_reader(url)
+    assert ("data build" in str(caught.value)) == (about.get("schema") != "9999")
 
 
 def test_an_unknown_release_lists_the_known_ones(where) -> None:
