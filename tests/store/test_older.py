@@ -13,7 +13,9 @@ from specdb.cli.app import run
 from specdb.errors import StoreError
 from specdb.store import assets, engine, migrate, server
 from specdb.store.asof import open_reader
+from specdb.store.server_write import fill_server
 from specdb.store.write import insert, sqlite_writer
+from tests.store.test_server import batches
 from tests.tables import small
 
 OLDEST = "0001"
@@ -93,3 +95,23 @@ def test_a_file_of_a_later_code_says_so_before_it_advises_to_build(tmp_path, dat
     writer.dispose()
     with pytest.raises(StoreError, match="A later specdb made it: bring this one up to date"):
         open_reader(path)
+
+
+@pytest.mark.parametrize(
+    ("about", "said"),
+    [
+        ({"schema": "0000"}, r"schema 0000.*\n.*`specdb data build --to 'postgresql"),
+        ({"identity": "x"}, r"what they are.*\n.*`specdb data build --to 'postgresql"),
+        (
+            {"schema": "9999"},
+            r"schema 9999.*\nA later specdb loaded them: bring this one up to date",
+        ),
+    ],
+)
+def test_another_schema_or_identity_is_refused(server, about, said) -> None:
+    """Tables of a later code are not to be loaded over: the others on the server read them."""
+    url = server.url(server.fresh())
+    fill_server(url, "next", batches("first", **about))
+    with pytest.raises(StoreError, match=said) as caught:
+        open_reader(url)
+    assert ("data build" in str(caught.value)) == (about.get("schema") != "9999")

@@ -243,13 +243,13 @@ def test_a_connection_dropped_in_the_middle_of_reading_is_made_again(server, whe
         f"AND datname = '{database_of(where)}' AND query LIKE '%pg_sleep(0.2)%'"
     )
     with closing(open_reader(where)) as reader:
+        fill_server(where, "next", batches("second"))
         asks = threading.Thread(target=lambda: found.extend(reader.all(slow)))
         asks.start()
         while not (running := server.say(busy)):
             time.sleep(0.02)
-        fill_server(where, "next", batches("second"))
-        assert asks.is_alive(), "it was still reading"
         server.say(f"SELECT pg_terminate_backend({running[0][0]})")
+        assert not found, "it was still reading"
         asks.join()
     assert [row["definition"] for row in found] == ["first"] * 3
 
@@ -367,26 +367,6 @@ def test_a_reader_role_cannot_load(guest) -> None:
 def test_a_server_without_our_data_names_the_command(server) -> None:
     with pytest.raises(StoreError, match="specdb data build --to"):
         open_reader(server.url(server.fresh()))
-
-
-@pytest.mark.parametrize(
-    ("about", "said"),
-    [
-        ({"schema": "0000"}, r"schema 0000.*\n.*`specdb data build --to 'postgresql"),
-        ({"identity": "x"}, r"what they are.*\n.*`specdb data build --to 'postgresql"),
-        (
-            {"schema": "9999"},
-            r"schema 9999.*\nA later specdb loaded them: bring this one up to date",
-        ),
-    ],
-)
-def test_another_schema_or_identity_is_refused(server, about, said) -> None:
-    """Tables of a later code are not to be loaded over: the others on the server read them."""
-    url = server.url(server.fresh())
-    fill_server(url, "next", batches("first", **about))
-    with pytest.raises(StoreError, match=said) as caught:
-        open_reader(url)
-    assert ("data build" in str(caught.value)) == (about.get("schema") != "9999")
 
 
 def test_an_unknown_release_lists_the_known_ones(where) -> None:
