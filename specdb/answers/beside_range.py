@@ -10,10 +10,11 @@ from specdb.answers.recommended import Segment
 from specdb.errors import NoAnswer
 from specdb.estimate import Estimate
 from specdb.records.conditions import PressCase
-from specdb.records.figures import THOU, thou
+from specdb.records.figures import thou
 from specdb.records.fit import FitRequest
 from specdb.store.asof import Reader
 from specdb.store.query import facts
+from specdb.units.words import THOU
 
 Place = Literal["inside", "below", "above"]
 FLOAT_MM = 1e-9

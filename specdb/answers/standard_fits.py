@@ -14,6 +14,7 @@ from specdb.physics import limits
 from specdb.records.standard_fit import StandardFit
 from specdb.store.asof import Reader
 from specdb.store.query import standard_fits as rows
+from specdb.units.words import THOU
 
 HOLE, GRADE = "H7", 6
 ISO, INCH = "ISO 286, hole basis", "inch force fit"
@@ -87,6 +88,6 @@ def said(fit: StandardFit) -> str:
     """One line: the fit, its press, and whether that lies inside."""
     return (
         f"{fit.name}, {fit.interference_min_mm:.3f} to {fit.interference_max_mm:.3f} mm "
-        f"({fit.interference_min_mm / 0.0254:.1f} to {fit.interference_max_mm / 0.0254:.1f} thou; "
+        f"({fit.interference_min_mm / THOU:.1f} to {fit.interference_max_mm / THOU:.1f} thou; "
         f"{fit.standard}): {fit.says}"
     )

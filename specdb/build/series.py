@@ -13,7 +13,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-MM_PER_UNIT = {"mm": Fraction(1), "in": Fraction("25.4")}
+from specdb.units.words import INCH
+
+MM_PER_UNIT = {"mm": Fraction(1), "in": Fraction(str(INCH))}
 
 
 def expand_inserts(rows: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:

@@ -15,8 +15,8 @@ from specdb.physics.kinds import V, plain
 BORE_STEP_MM = 0.005
 """What a bore is asked for in [mm]."""
 
-BORE_STEP_IN = 0.0002 * 25.4
-"""The same for an inch micrometer: two tenths of a thou, in mm."""
+BORE_STEP_IN = 0.00508
+"""The same for an inch micrometer, 0.0002 in [mm]."""
 
 
 def ring_face_mm2(outer_mm: V, inner_mm: V) -> V:

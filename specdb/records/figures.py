@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 
 from specdb.estimate import Estimate
-
-THOU = 0.0254
+from specdb.units.words import INCH, THOU
 
 
 def number(value: float, unit: str) -> str:
@@ -39,7 +38,7 @@ def significant(value: float, figures: int) -> str:
 def thou(value_mm: float) -> str:
     """The same length in thousandths of an inch (in inches from half an inch up)."""
     if abs(value_mm) >= 12.7:
-        return f"{value_mm / 25.4:.4f} in"
+        return f"{value_mm / INCH:.4f} in"
     return f"{value_mm / THOU:.1f} thou"
 
 

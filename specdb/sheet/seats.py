@@ -11,8 +11,8 @@ from specdb.records.footnotes import Footnotes
 from specdb.records.seat import SeatPlan
 from specdb.records.words import said
 from specdb.sheet.section import section
+from specdb.units.words import INCH
 
-INCH = 25.4
 STRESS = (
     "pressure_mpa",
     "insert_hoop_bore_mpa",

@@ -11,6 +11,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+INCH: Final = 25.4
+"""An inch in mm, by definition."""
+THOU: Final = 0.0254
+"""A thousandth of an inch in mm."""
+
 UnitTable = dict[str, tuple[float, str]]
 
 LENGTH: Final[UnitTable] = {
@@ -18,8 +23,8 @@ LENGTH: Final[UnitTable] = {
     "centimeter": (10.0, "cm centimetre centimetres centimeter centimeters"),
     "meter": (1000.0, "m metre metres meter meters"),
     "micrometer": (0.001, "um µm micron microns micrometre micrometres micrometer micrometers"),
-    "inch": (25.4, "in inch inches \" ''"),
-    "thou": (0.0254, "thou thous thousandth thousandths"),
+    "inch": (INCH, "in inch inches \" ''"),
+    "thou": (THOU, "thou thous thousandth thousandths"),
     "foot": (304.79999999999995, "ft foot feet '"),
 }
 AREA: Final[UnitTable] = {
