@@ -175,6 +175,8 @@ def problems(
         said += _height(found.candidates[0].height_mm, request.depth)
     if fit is not None:
         said += fit.remarks
+    if shrink is not None:
+        said += shrink.warnings
     if shrink is not None and shrink.chosen is None and found.candidates:
         said.append("No pair of heat and chill serves within the limits.")
     return tuple(dict.fromkeys(said))

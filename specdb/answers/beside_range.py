@@ -94,7 +94,7 @@ def verdict(found: Beside, press: Estimate) -> str:
     where = f"{place} by {by:.3f} mm ({thou(by)})" if by else "inside"
     return (
         f"{said} is {where}{_at_the_ends(found, press, place)}; recommended {least:.3f} to "
-        f"{most:.3f} mm ({least / THOU:.1f} to {thou(most)}) for {found.case}: {found.source}"
+        f"{most:.3f} mm ({thou(least).split()[0]} to {thou(most)}) for {found.case}: {found.source}"
     )
 
 

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
+from specdb.answers.material import Material
 from specdb.answers.steps import HOT_PLATE, IN_ALCOHOL, WARM_C, Step
 from specdb.answers.trade_limits import Limit
 from specdb.estimate import Estimate, exact
+from specdb.store.asof import Reader
+from specdb.store.query.materials import rows as property_rows
 
 FEATURES = (
     "oven-ceiling-age-hardened",
@@ -62,6 +66,42 @@ def heat_limit(
         f"{flag.value:g} degC: {minutes.value:g} minutes at the most, and it counts as ageing",
         "" if age_hardened else "an alloy of unknown temper is held to the same ceiling",
     )
+
+
+EXPOSURE = "max_exposure_temperature"
+
+
+def over_the_data(
+    reader: Reader, limits: dict[str, Limit], material: Material, limit: HeatLimit, told: bool
+) -> Warned | None:
+    """That a ceiling the caller `told` lies above what the data allow for the alloy, or None.
+
+    An iron or steel head has no limit in the data, and no warning.
+    """
+    usual = limits["oven-ceiling-age-hardened"]
+    over = limit.ceiling is not None and limit.ceiling.value > usual.value
+    if not told or limit.ceiling is None or limit.never_c is None or not over:
+        return None
+    rows = [
+        row for row in property_rows(reader, material.key, EXPOSURE) if row["basis"] == "stands"
+    ]
+    own = [f"{row['value']} {row['unit']} ({row['condition']})" for row in rows]
+    of_alloy = f"{material.key}: {'; '.join(own)}" if own else f"no limit of {material.key} itself"
+    never, minutes = limits["oven-never-age-hardened"], limits["oven-flagged-time"]
+    text = (
+        f"the ceiling of {limit.ceiling.value:g} degC given is above what the data allow: "
+        f"{of_alloy}; any hardened head in an oven: {usual.value:g} degC as a rule, "
+        f"{limit.flagged_c:g} degC for {minutes.value:g} minutes at the most, "
+        f"{never.value:g} degC never (common practice)"
+    )
+    return Warned(text, (usual.row, never.row, *(row["id"] for row in rows)))
+
+
+class Warned(NamedTuple):
+    """A warning in words, and the rows it stands on."""
+
+    text: str
+    rows: tuple[str, ...]
 
 
 def refusal(chill: Step, heat: Step, limit: HeatLimit) -> str | None:

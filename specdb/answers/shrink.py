@@ -8,6 +8,7 @@ from specdb.answers import clock_shifts, clocks, exposure, soak, timing
 from specdb.answers.advice import advice
 from specdb.answers.entries import Bench, Entries, Reached, Tried, entries
 from specdb.answers.evidence import conclude
+from specdb.answers.heat_limit import over_the_data
 from specdb.answers.shrink_words import assumed, topics, why
 from specdb.answers.steps import WARM_C
 from specdb.estimate import Estimate
@@ -100,12 +101,10 @@ def _timed(
 
 
 def _sensitivity(asked: Entries, found: tuple[ShrinkPair, ...]) -> tuple[ClockShift, ...]:
-    """How the seconds of the mildest pair with a clock hang on each condition: of one that drops
-    in and is advised, if there is such."""
-    timed = [each for each in found if each.air_seconds or each.bore_seconds]
-    freely = min(
-        timed, key=lambda pair: (pair.verdict != "drop-in", not pair.allowed), default=None
-    )
+    """How the seconds of the mildest advised pair with a clock hang on each condition: of one that
+    drops in, if there is such. Nothing is said of a pair nobody should use."""
+    timed = [each for each in found if each.allowed and (each.air_seconds or each.bore_seconds)]
+    freely = min(timed, key=lambda pair: pair.verdict != "drop-in", default=None)
     bench = asked.bench
     if freely is None or bench.ring is None:
         return ()
@@ -136,25 +135,29 @@ def _result(
     chosen, drop_in = _mildest(found, head_heat_c)
     soaks, head_soak = soak.insert_soaks(trade, asked.chills), soak.head_soak(trade, ages=ages)
     moved = _sensitivity(asked, found)
+    warned = over_the_data(
+        reader, trade, bench.metals.head.material, bench.limit, request.heat_limit is not None
+    )
     most = clock_shifts.matters_most(moved)
     return conclude(
         ShrinkResult,
         reader,
         topics=topics(bench.metals, bench.limit, (chosen, drop_in), request),
         spared=() if ages else OF_AGEING,
-        rows=(*bench.metals.rows, bench.light.row),
+        rows=(*bench.metals.rows, bench.light.row, *(warned.rows if warned else ())),
         assumed=assumed(request, bench.metals, bench.limit, bench.wanted),
         unknown={
             **_unknown(asked, found, chosen, drop_in),
             **(
                 {}
                 if most
-                else {"matters_most": "no pair has a clock for a ring that goes in freely"}
+                else {"matters_most": "no advised pair has a clock for a ring that goes in freely"}
             ),
         },
         interference_mm=bench.joint.cold(),
         clearance_wanted_mm=bench.wanted,
         heat_limit_c=bench.limit.ceiling,
+        warnings=(warned.text,) if warned else (),
         chosen=chosen,
         drop_in=drop_in,
         advice=(

@@ -82,12 +82,3 @@ def _apart(fit: Fit, least: float, most: float) -> Iterator[str]:
         yield f"its loosest is {least - fit.least:.3f} mm below the range"
     if fit.most > most + FLOAT_MM:
         yield f"its tightest is {fit.most - most:.3f} mm above it"
-
-
-def said(fit: StandardFit) -> str:
-    """One line: the fit, its press, and whether that lies inside."""
-    return (
-        f"{fit.name}, {fit.interference_min_mm:.3f} to {fit.interference_max_mm:.3f} mm "
-        f"({fit.interference_min_mm / THOU:.1f} to {fit.interference_max_mm / THOU:.1f} thou; "
-        f"{fit.standard}): {fit.says}"
-    )

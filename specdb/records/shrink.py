@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
+from specdb.errors import BadRequest
 from specdb.estimate import Estimate
 from specdb.records.answer import Answer, Frozen
 from specdb.records.joint import JointRequest
@@ -43,6 +44,17 @@ class ShopHeat(Frozen):
     humidity: float = Field(
         50.0, ge=0, le=100, description="Relative humidity in per cent: frost shortens the clock."
     )
+
+    @model_validator(mode="after")
+    def _warmer_than_the_shop(self) -> Self:
+        if self.heat_limit is not None and self.heat_limit < self.room_temperature:
+            raise BadRequest(
+                f"heat_limit: a ceiling of {self.heat_limit:g} degC is below the "
+                f"{self.room_temperature:g} degC of the shop.",
+                hint="Accepted: at least room_temperature.",
+                field="heat_limit",
+            )
+        return self
 
 
 class ClockShift(Frozen):
@@ -106,6 +118,8 @@ class ShrinkResult(Answer):
     clearance_wanted_mm: Estimate
     heat_limit_c: Estimate | None
     """Ceiling for the head; None where no step here costs the metal anything."""
+    warnings: tuple[str, ...]
+    """What was asked for that the data speak against."""
     chosen: ShrinkPair | None
     """The mildest pair that is allowed."""
     drop_in: ShrinkPair | None

@@ -280,6 +280,7 @@ SHOWN: dict[str, tuple[str, ...]] = {
         "why",
     ),
     "ShrinkResult": (
+        "warnings",
         "interference_mm",
         "clearance_wanted_mm",
         "heat_limit_c",
@@ -349,7 +350,7 @@ SHOWN: dict[str, tuple[str, ...]] = {
         "grip_lost_c",
         "running",
     ),
-    "SeatPlan.shrink": ("heat_limit_c", "serving"),
+    "SeatPlan.shrink": ("warnings", "heat_limit_c", "serving"),
     "CycleState": (
         "state",
         "insert_temperature_c",
