@@ -14,7 +14,6 @@ from specdb.records.figures import thou
 from specdb.records.fit import FitRequest
 from specdb.store.asof import Reader
 from specdb.store.query import facts
-from specdb.units.words import THOU
 
 Place = Literal["inside", "below", "above"]
 FLOAT_MM = 1e-9

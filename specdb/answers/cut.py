@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from specdb.answers import published
 from specdb.answers.cut_wanted import Wanted, wanted
@@ -36,6 +37,7 @@ class Cut:
     insert_top: float
     insert_bottom: float | None
     insert_outer: float | None
+    inclination: float
     top_face: float
     """Diameter at which the top cut comes out at the insert's upper face."""
     throat_face: float
@@ -63,57 +65,80 @@ def cut(reader: Reader, request: CutRequest) -> CutResult:
     want = wanted(reader, request)
     made = _cut(request, want)
     carries, why = _carries(made, below)
-    angles, told = want.angles, want.margin_told
-    sinks = (
-        None if request.taken_off is None else seat_faces.sink_mm(request.taken_off, angles.seat)
-    )
+    rows = (*want.rows, below.row)
+    valve, position = request.valve_diameter, request.position
     return conclude(
         CutResult,
         reader,
         topics=("cut-seat", "sodium-valve"),
-        rows=(*want.rows, below.row),
+        rows=rows,
         assumed=want.assumed,
         unknown=_unknown(request, made, carries, why),
-        seat_outer_mm=made.seat.outer_mm,
-        seat_inner_mm=made.seat.inner_mm,
-        seat_width_mm=want.width,
-        seat_angle_deg=angles.seat,
-        top_angle_deg=angles.top,
-        throat_angle_deg=angles.throat,
-        valve_face_angle_deg=angles.face,
-        inset_mm=want.inset,
-        top_face_outer_mm=made.top_face,
-        throat_face_inner_mm=made.throat_face,
-        feed_per_mm={
-            "top": seat_faces.feed_per_mm(angles.seat, angles.top),
-            "throat": seat_faces.feed_per_mm(angles.seat, angles.throat),
-        },
-        widens_per_tenth_mm=seat_faces.widening_mm(TENTH_MM, angles),
-        sink_per_mm=seat_faces.sink_mm(1.0, angles.seat),
-        sinks_mm=sinks,
-        width_after_mm=None
-        if sinks is None
-        else want.width + seat_faces.widening_mm(sinks, angles),
-        seat_outer_below_valve_mm=made.seat.outer_depth_mm if told else None,
-        seat_inner_below_valve_mm=made.seat.inner_depth_mm if told else None,
-        seat_outer_below_deck_mm=made.outer if told else None,
-        seat_inner_below_deck_mm=made.inner if told else None,
-        top_cut_leaves_insert_mm=made.leaves if told else None,
-        metal_below_seat_mm=made.metal_below if told else None,
-        contact_width_mm=None if request.interference_angle else want.width,
-        contact_gap_mm=made.seat.gap_mm if request.interference_angle else None,
-        deck_spread_mm=made.seat.outer_mm * math.sin(math.radians(abs(request.inclination))),
+        **_faces(request, made),
+        **_feeds(request, want),
+        **_heights(made),
         insert_carries=carries,
         why=why,
         remarks=tuple(_remarks(request, made, below)),
-        widths=published.rows(
-            reader, "seat_geometry", WIDTHS, request.position, valve_mm=request.valve_diameter
-        ),
-        places=published.rows(
-            reader, "seat_geometry", PLACES, request.position, valve_mm=request.valve_diameter
-        ),
-        sources=tuple(sorted({*want.rows, below.row})),
+        widths=published.rows(reader, "seat_geometry", WIDTHS, position, valve_mm=valve),
+        places=published.rows(reader, "seat_geometry", PLACES, position, valve_mm=valve),
+        sources=tuple(sorted(set(rows))),
     )
+
+
+def _faces(request: CutRequest, made: Cut) -> dict[str, Any]:
+    """Diameters and angles of the three faces, and where valve and seat touch."""
+    want, angles = made.want, made.want.angles
+    line = bool(request.interference_angle)
+    return {
+        "seat_outer_mm": made.seat.outer_mm,
+        "seat_inner_mm": made.seat.inner_mm,
+        "seat_width_mm": want.width,
+        "seat_angle_deg": angles.seat,
+        "top_angle_deg": angles.top,
+        "throat_angle_deg": angles.throat,
+        "valve_face_angle_deg": angles.face,
+        "inset_mm": want.inset,
+        "top_face_outer_mm": made.top_face,
+        "throat_face_inner_mm": made.throat_face,
+        "contact_width_mm": None if line else want.width,
+        "contact_gap_mm": made.seat.gap_mm if line else None,
+    }
+
+
+def _feeds(request: CutRequest, want: Wanted) -> dict[str, Any]:
+    """What feeding a cutter and taking metal off the face do."""
+    angles, off = want.angles, request.taken_off
+    sinks = None if off is None else seat_faces.sink_mm(off, angles.seat)
+    wider = None if sinks is None else want.width + seat_faces.widening_mm(sinks, angles)
+    return {
+        "feed_per_mm": {
+            "top": seat_faces.feed_per_mm(angles.seat, angles.top),
+            "throat": seat_faces.feed_per_mm(angles.seat, angles.throat),
+        },
+        "widens_per_tenth_mm": seat_faces.widening_mm(TENTH_MM, angles),
+        "sink_per_mm": seat_faces.sink_mm(1.0, angles.seat),
+        "sinks_mm": sinks,
+        "width_after_mm": wider,
+    }
+
+
+def _heights(made: Cut) -> dict[str, Any]:
+    """Where the seat lies; without the valve's rim thickness that is not known."""
+    tilt = math.radians(abs(made.inclination))
+    placed = {
+        "seat_outer_below_valve_mm": made.seat.outer_depth_mm,
+        "seat_inner_below_valve_mm": made.seat.inner_depth_mm,
+        "seat_outer_below_deck_mm": made.outer,
+        "seat_inner_below_deck_mm": made.inner,
+        "top_cut_leaves_insert_mm": made.leaves,
+        "metal_below_seat_mm": made.metal_below,
+    }
+    told = made.want.margin_told
+    return {
+        **{name: depth if told else None for name, depth in placed.items()},
+        "deck_spread_mm": made.seat.outer_mm * math.sin(tilt),
+    }
 
 
 def _cut(request: CutRequest, want: Wanted) -> Cut:
@@ -133,6 +158,7 @@ def _cut(request: CutRequest, want: Wanted) -> Cut:
         insert_top=top,
         insert_bottom=bottom,
         insert_outer=request.insert_diameter,
+        inclination=request.inclination,
         top_face=seat_faces.cone_diameter_mm(outer, rise, angles.top),
         throat_face=_throat_face(inner, low, bottom, want),
     )

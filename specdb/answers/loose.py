@@ -175,15 +175,15 @@ def _verdict(
 ) -> tuple[Verdict, str]:
     failed = [check for check in checks if check.within is False]
     missing = [check.what for check in checks if check.within is None]
-    if failed:
-        said = "; ".join(
-            f"{check.what} {check.measured:g} against {check.limit:g} {check.unit}"
-            for check in failed
-        )
-        return "stop", said
+    beyond = [
+        f"{check.what} {check.measured:g} against {check.limit:g} {check.unit}" for check in failed
+    ]
     if request.about == "loose-ring":
-        why = found[0].text if found else "the cause is not found yet"
+        causes = "; ".join([*(step.text for step in found), *beyond])
+        why = causes or "the cause is not found yet"
         return "stop", f"an oversize ring, and the cause written down: {why}"
+    if failed:
+        return "stop", "; ".join(beyond)
     if missing:
         return "measure first", f"not measured: {', '.join(missing)}"
     return "go on", "every limit is kept; crack test, pits and fretting are still yours to look at"

@@ -41,6 +41,25 @@ def test_the_worked_seat_geometry(db: Database) -> None:
     assert found.widens_per_tenth_mm == pytest.approx(0.53, abs=0.005)
 
 
+# geometry: the trade's table of feeds, for 1 mm change of diameter, worked by hand
+@pytest.mark.parametrize(
+    ("top", "seat", "throat", "above", "below"),
+    [
+        (30, 45, 60, 0.211, 0.366),
+        (15, 45, 75, 0.366, 1.366),
+        (15, 30, 60, 0.155, 0.577),
+    ],
+)
+def test_the_worked_feeds(
+    db: Database, top: int, seat: int, throat: int, above: float, below: float
+) -> None:
+    angles = {"top_angle": top, "seat_angle": seat, "throat_angle": throat}
+    found = db.cut(**WORKED | angles, taken_off="0.10 mm")
+    assert found.feed_per_mm == pytest.approx({"top": above, "throat": below}, abs=0.0005)
+    # metal n square to the face sinks the valve n / cos(angle)
+    assert found.sinks_mm == pytest.approx({45: 0.1414, 30: 0.1155}[seat], abs=0.0001)
+
+
 def _drawn(top: int, seat: int, throat: int) -> dict[str, float]:
     """The same section drawn with a library of symbolic geometry: lines cut with lines."""
 
