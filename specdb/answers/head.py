@@ -115,7 +115,7 @@ class HeadRun:
         self._survey("sizes", {}, lambda at: True)
         self._survey("bridges", *self._grown())
         ready = [each.bored for each in self._seats if each.bored and each.bored.choices]
-        self._shared, self._method, self._why = head_settings.settle(ready)
+        self._shared, self.settings_method, self.settings_why = head_settings.settle(ready)
         self._settled = dict(head_settings.decisions(self._shared))
         self._number = {
             label: at for at, each in enumerate(self._shared, start=1) for label in each.outers
@@ -128,6 +128,11 @@ class HeadRun:
         """The settings of the boring tool, once `prepare` has settled them; the rings that go in
         are told with the plans."""
         return tuple(head_settings.record(each, self._rings) for each in self._shared)
+
+    @property
+    def as_found(self) -> tuple[str, ...]:
+        """Seats that keep their counterbore."""
+        return tuple(each.label for each in self._seats if each.as_found and not each.dead)
 
     def setting(self, label: str) -> int | None:
         """The number of the setting that serves a seat, from 1; None where it is not bored."""
@@ -159,11 +164,11 @@ class HeadRun:
             topics=("any", *(("bore",) if self._shared else ())),
             rows=(limit.row for limit in self._trade.values()),
             seats=seats,
-            as_found=tuple(each.label for each in self._seats if each.as_found and not each.dead),
+            as_found=self.as_found,
             settings=self.settings,
-            settings_method=self._method,
-            settings_why=self._why,
-            heat=self.heat,
+            settings_method=self.settings_method,
+            settings_why=self.settings_why,
+            head_heat=self.heat,
             bridges=bridges,
             exceptions=(*self._without, *self._alone(), *self._thin(bridges)),
             bad_rows=self.bad_rows,

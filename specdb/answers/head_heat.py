@@ -20,10 +20,11 @@ FEW = 6
 
 
 class Way(NamedTuple):
-    """The mildest chill a ring goes in with at one heat of the head, degC."""
+    """The mildest chill a ring goes in with at one heat of the head; degC."""
 
     heat_c: float
     heat: str
+    ring_c: float
     chill: str
 
     @property
@@ -49,7 +50,7 @@ def ways_of(tried: Iterable[Tried]) -> Ways:
     for each in tried:
         if each.allowed:
             heat, chill = each.head.step, each.ring.step
-            found.setdefault(heat.at, Way(heat.at, heat.key, chill.key))
+            found.setdefault(heat.at, Way(heat.at, heat.key, chill.at, chill.key))
     return tuple(found.values())
 
 
@@ -66,12 +67,12 @@ def settle(seats: Sequence[Warmed]) -> HeadHeat | None:
     decided = [each.label for each in going if milder and _worse(each, milder[-1], chosen)]
     looser = [each.label for each in going if each.label in served and each.ways[0].heat_c < chosen]
     chills: dict[str, list[str]] = {}
-    for label, way in served.items():
+    for label, way in sorted(served.items(), key=lambda each: _gravity(each[1])):
         chills.setdefault(way.chill, []).append(label)
     return HeadHeat(
         head_temperature_c=chosen,
         heat=next(way.heat for way in served.values()),
-        chills={chill: tuple(chills[chill]) for chill in sorted(chills, key=_rank)},
+        chills={chill: tuple(labels) for chill, labels in chills.items()},
         decided_by=tuple(decided),
         looser=tuple(looser),
         not_served=tuple(label for label, way in at.items() if way is None),
@@ -99,8 +100,9 @@ def _worse(seat: Warmed, milder_c: float, chosen_c: float) -> bool:
     return milder is None or milder.rank > chosen.rank
 
 
-def _rank(chill: str) -> tuple[int, str]:
-    return RANKS.get(chill, 0), chill
+def _gravity(way: Way) -> tuple[int, float, str]:
+    """What a chill can do to people, then how deep it is; seats with the same keep their order."""
+    return way.rank, -way.ring_c, way.chill
 
 
 def _why(

@@ -95,13 +95,15 @@ def _of_bore(bored: BoringSetting) -> dict[str, Any]:
 
 def _of_heat(pair: ShrinkPair) -> dict[str, Any]:
     cold = pair.chill != NONE
+    # A pressed ring touches from the first: it has no time in the bore.
+    in_bore = pair.bore_seconds if pair.verdict == "drop-in" else None
     return {
         "head_c": advice.to_five(pair.head_temperature_c),
         "chill": pair.chill,
         "ring_c": round(pair.insert_temperature_c) if cold else None,
         "entry": pair.verdict,
         "hand_seconds": _hand(pair),
-        "bore_seconds": pair.bore_seconds and advice.seconds_down(pair.bore_seconds.low),
+        "bore_seconds": in_bore and advice.seconds_down(in_bore.low),
     }
 
 

@@ -114,8 +114,8 @@ class HeadPlan(Answer):
 
     `as_found` seats keep their counterbore: none is enlarged to make a set alike. `settings` are
     the fewest that serve the rest; `settings_method` says whether that is exact or greedy, `why`
-    how it was found. `heat` is what the head is warmed to for all rings at one go; each plan's
-    chosen pair is at that heat, but for the seats `heat` names as not served. The plans' sources
+    how it was found. `head_heat` is what the head is warmed to for all rings at one go; each plan's
+    chosen pair is at that heat, but for the seats it names as not served. The plans' sources
     and cautions are gathered here.
     """
 
@@ -124,7 +124,7 @@ class HeadPlan(Answer):
     settings: tuple[Setting, ...]
     settings_method: Method
     settings_why: str
-    heat: HeadHeat | None
+    head_heat: HeadHeat | None
     bridges: tuple[BridgeBetween, ...]
     exceptions: tuple[SeatException, ...]
     bad_rows: tuple[BadRow, ...]

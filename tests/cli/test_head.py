@@ -56,8 +56,20 @@ def test_the_table_names_settings_bad_rows_and_sources(head) -> None:
     code, out, err = head(ROWS, *ALLOY)
     assert code == 1
     assert err == ""
-    for words in ("Settings", "Rows not planned", "row 3 (bad): bore_1", "Cautions", "Sources"):
+    for words in ("Settings", "Rows not planned", "Cautions", "Sources"):
         assert words in out
+    bad = next(line for line in out.splitlines() if " bad " in line)
+    assert bad.split()[:3] == ["3", "bad", "bore_1"]
+
+
+def test_the_table_begins_with_settings_then_heat_then_seats_with_units(head) -> None:
+    _, out, _ = head(ROWS, *ALLOY)
+    titles = ("Settings", "Head at ", "1E ", "Rows not planned", "Cautions")
+    places = [out.index(f"\n{title}") if title[0] != "1" else out.index(f"  {title}")
+              for title in titles]  # fmt: skip
+    assert places == sorted(places)
+    for unit in (" mm", " in", " thou", " degC"):
+        assert unit in out[: out.index("\nRows not planned")]
 
 
 def test_the_demo_heads_are_answered(bundled: Path, capsys) -> None:
