@@ -125,6 +125,24 @@ def many_joints(_: Path) -> Iterator[Measured]:
     yield Measured("6", what, "copy of their input", shaped / copy, 40.0)
 
 
+def opening(_: Path) -> Iterator[Measured]:
+    """What the checks at opening cost: header, identity, length, schema, every table, releases."""
+    import sqlite3
+    from contextlib import closing
+
+    import specdb
+    from specdb.store import assets
+
+    where = f"file:{assets.database()}?mode=ro"
+
+    def bare() -> None:
+        with closing(sqlite3.connect(where, uri=True)) as connection:
+            connection.execute("SELECT key FROM meta").fetchone()
+
+    ours = _best(lambda: specdb.open().close(), 50)
+    yield Measured("-", "open, with its checks", "connect, one row", ours / _best(bare, 50), 2.0)
+
+
 def own_sizes(_: Path) -> Iterator[Measured]:
     """Goal 2: the search for sizes among a shop's own rings."""
     import bench_sizes
@@ -183,6 +201,7 @@ def the_server(_: Path) -> Iterator[Measured]:
 
 
 GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (
+    opening,
     own_sizes,
     parse_a_quantity,
     whole_process,
