@@ -148,7 +148,9 @@ def _csv(run: HeadRun, progress: Progress) -> HeadPlan:
 
 
 def _table(run: HeadRun, progress: Progress, name: str, *, everything: bool) -> HeadPlan:
+    progress.close()
     click.echo(f"{name}: {run.total} seat{'' if run.total == 1 else 's'}\n")
+    click.echo(head_table.beginning(run) + "\n")
     problems: dict[str, list[str]] = {}
     for block in _blocks(_lines(run, problems)):
         progress.close()
