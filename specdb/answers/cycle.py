@@ -108,7 +108,7 @@ def _bands(press: Press, hub: Hub, steps: list[_Step]) -> dict[str, Estimate]:
 
     spreads = {f"{part}_{name}": SCATTER for part in PARTS for name in OF_PART}
     if hub.pocket is not PLAIN:
-        spreads["pocket"] = hub.pocket.factor
+        spreads |= {"pocket": hub.pocket.factor, "stretch": hub.pocket.stretch}
     units = {
         f"{name}{n}": unit
         for n in range(len(steps))
@@ -136,7 +136,7 @@ def _cold(at: Mapping[str, float]) -> float:
 
 def _state(press: Press, hub: Hub, step: _Step, at: Mapping[str, float]) -> hot_cycle.State:
     """The state of a step with each metal moved by its share of its band."""
-    values = {name: at[name] for name in ("bore", "pocket") if name in at}
+    values = {name: at[name] for name in ("bore", "pocket", "stretch") if name in at}
     for name, part in zip(PARTS, (step.insert, step.head), strict=True):
         for what in OF_PART:
             figure = getattr(part, what)

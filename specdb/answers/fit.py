@@ -20,11 +20,11 @@ from specdb.answers.evidence import conclude
 from specdb.answers.fit_words import assumed, conical, remarks, running_remarks, topics
 from specdb.answers.joint import Joint, joint_of
 from specdb.answers.metals import Pair, pair
-from specdb.answers.press import OF_HEAD, OF_RING, Hub, Press, figures
+from specdb.answers.press import BOUNDS, OF_HEAD, OF_RING, Hub, Press, figures
 from specdb.answers.rubbing import rubbing, smoothing
 from specdb.answers.surroundings import Around, around
 from specdb.errors import BadRequest
-from specdb.estimate import Estimate
+from specdb.estimate import Estimate, propagate
 from specdb.records.fit import FitFigures, FitRequest, FitResult, RunningState
 from specdb.store.asof import Reader
 
@@ -261,7 +261,14 @@ def _squeeze(main: dict[str, Estimate], metal: Around, end: int) -> Estimate | N
     """The squeeze at the bottom (0) or top (1) of the ring's inside."""
     if metal.factor is None:
         return None
-    return main["insert_hoop_bore_mpa"].scaled(metal.ends[end], "MPa")
+    found = propagate(
+        lambda squeeze, over: {"at": squeeze * over},
+        units={"at": "MPa"},
+        limits={"squeeze": main["insert_hoop_bore_mpa"]},
+        spreads={"over": metal.ends[end]},
+        bounds={"at": BOUNDS["insert_hoop_bore_mpa"]},
+    )
+    return found["at"]
 
 
 def _undecided(deciding: RunningState | None) -> dict[str, str]:

@@ -119,7 +119,8 @@ CONE = 0.05
 
 def conical(main: Mapping[str, Estimate], metal: Around) -> Iterator[str]:
     """That the ring does not close evenly."""
-    bottom, top = (main["insert_hoop_bore_mpa"].value * end for end in metal.ends)
+    ends = [end.value for end in metal.ends]
+    bottom, top = (main["insert_hoop_bore_mpa"].value * end for end in ends)
     if abs(bottom - top) < CONE * abs(main["insert_hoop_bore_mpa"].value) or not bottom:
         return
     where = "bottom" if abs(bottom) > abs(top) else "top"
@@ -128,7 +129,7 @@ def conical(main: Mapping[str, Estimate], metal: Around) -> Iterator[str]:
         f"{-bottom:.0f} MPa at the bottom, {-top:.0f} at the top (elastic); finish the seat after"
     )
     ratio = main.get("insert_yield_ratio")
-    worst = max(metal.ends)
+    worst = max(ends)
     if ratio is not None and ratio.value <= 1.0 < ratio.value * worst:
         most = ratio.value * worst
         yield f"at its {where} edge the ring yields first: {most:.2f} times its strength"

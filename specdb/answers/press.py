@@ -129,6 +129,9 @@ class Press:
         return {name: given for name, given in named.items() if given is not None}
 
 
+ONE = exact(1.0, "1")
+
+
 @dataclass(frozen=True, slots=True)
 class Pocket:
     """What the shape of the head does to the two-ring formula.
@@ -139,10 +142,10 @@ class Pocket:
 
     factor: Estimate
     squeeze: float = 1.0
-    stretch: float = 1.0
+    stretch: Estimate = ONE
 
 
-PLAIN = Pocket(exact(1.0, "1"))
+PLAIN = Pocket(ONE)
 """The formula as it is."""
 
 
@@ -180,7 +183,7 @@ def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
     }
     spreads = press.spreads()
     if hub.pocket is not PLAIN:
-        spreads["pocket"] = hub.pocket.factor
+        spreads |= {"pocket": hub.pocket.factor, "stretch": hub.pocket.stretch}
     found = propagate(
         outcome,
         units=units,
@@ -221,9 +224,13 @@ def sizes(press: Press, hub: Hub, at: Mapping[str, float]) -> hot_cycle.Sizes:
 
 def state(press: Press, hub: Hub, at: Mapping[str, float]) -> hot_cycle.State:
     """Stiffness and strength of both parts; one whose strength nobody knows never yields, nor
-    does a head that cracks."""
-    bore = at["bore"]
-    strength = at.get("head_strength", math.inf) * _relief(hub, bore)
+    does a head that cracks.
+
+    The ring yields by the mean pressure over its height, of which its ceiling is made; half-way up
+    it is squeezed by `Pocket.squeeze` of that, by the table seldom more than the whole, so what it
+    loses may begin a little before `insert_yield_ratio` comes to 1, never late.
+    """
+    strength = at.get("head_strength", math.inf) * _relief(hub, at)
     if press.head.limit == "cracks":
         strength = math.inf
     return hot_cycle.State(
@@ -234,7 +241,7 @@ def state(press: Press, hub: Hub, at: Mapping[str, float]) -> hot_cycle.State:
         hub_strain=at["head_strain"],
         hub_modulus_mpa=at["head_modulus"],
         hub_poisson=at["head_poisson"],
-        hub_yield_mpa=yielding.hub_flow_strength(strength, bore, hub.diameter(bore)),
+        hub_yield_mpa=yielding.hub_flow_strength(strength, at["bore"], hub.diameter(at["bore"])),
         factor=_factor(hub, at),
     )
 
@@ -243,13 +250,18 @@ def _factor(hub: Hub, at: Mapping[str, float]) -> float:
     return at.get("pocket", hub.pocket.factor.value)
 
 
-def _relief(hub: Hub, bore: float) -> float:
+def _stretch(hub: Hub, at: Mapping[str, float]) -> float:
+    return at.get("stretch", hub.pocket.stretch.value)
+
+
+def _relief(hub: Hub, at: Mapping[str, float]) -> float:
     """How much less a pressure strains the head at the bore than the formula says: the ratio of the
     equivalent stresses."""
-    if hub.pocket.stretch == 1.0:
+    stretch = _stretch(hub, at)
+    if stretch == 1.0:
         return 1.0
-    hoop = lame.beta(bore, hub.diameter(bore))
-    shared = hoop * hub.pocket.stretch
+    hoop = lame.beta(at["bore"], hub.diameter(at["bore"]))
+    shared = hoop * stretch
     return math.sqrt((hoop * hoop + hoop + 1.0) / (shared * shared + shared + 1.0))
 
 
@@ -279,9 +291,9 @@ def _outcome(press: Press, hub: Hub, at: dict[str, float]) -> dict[str, float]:
         "pressure_formula_mpa": plain.pressure_mpa,
         "insert_hoop_bore_mpa": squeeze * plain.ring_hoop_bore_mpa,
         "insert_hoop_outer_mpa": squeeze * plain.ring_hoop_joint_mpa,
-        "head_hoop_bore_mpa": strain * hub.pocket.stretch * plain.hub_hoop_joint_mpa,
+        "head_hoop_bore_mpa": strain * _stretch(hub, at) * plain.hub_hoop_joint_mpa,
         "insert_von_mises_mpa": squeeze * plain.ring_von_mises_bore_mpa,
-        "head_von_mises_mpa": strain * plain.hub_von_mises_joint_mpa / _relief(hub, at["bore"]),
+        "head_von_mises_mpa": strain * plain.hub_von_mises_joint_mpa / _relief(hub, at),
         "press_force_n": rings.axial_force(pressure, at["press_friction"], *along),
         "hold_force_n": rings.axial_force(pressure, at["hold_friction"], *along),
         "insert_set_mm": held.ring_set_mm,
@@ -315,7 +327,7 @@ def _of_head(
 ) -> dict[str, float]:
     """Figures that need the strength of the head."""
     cracks = press.head.limit == "cracks"
-    less = 1.0 / hub.pocket.stretch if cracks else _relief(hub, at["bore"])
+    less = 1.0 / _stretch(hub, at) if cracks else _relief(hub, at)
     asked = (at["head_strength"] * less, at["bore"], hub.diameter(at["bore"]))
     worst = "head_hoop_bore_mpa" if cracks else "head_von_mises_mpa"
     limit = rings.cracking_pressure_hub if cracks else rings.elastic_limit_hub

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from specdb.answers.press import PLAIN, Hub, Pocket, Press
+from specdb.answers.press import ONE, PLAIN, Hub, Pocket, Press
 from specdb.errors import NotKnown
 from specdb.estimate import Estimate, plus_minus
 from specdb.physics import bridge, pocket
@@ -41,13 +41,14 @@ class Thin(NamedTuple):
 class Around(NamedTuple):
     """The head metal with what it does; `factor` of the pocket alone, or None and `why`.
 
-    `ends` is the squeeze at the ring's bottom and top over that half-way up.
+    `ends` is the squeeze at the ring's bottom and top over that half-way up, with the error of the
+    table.
     """
 
     hub: Hub
     factor: Estimate | None
     why: str
-    ends: tuple[float, float]
+    ends: tuple[Estimate, Estimate]
     thin: tuple[Thin, ...] = ()
     unreached: tuple[str, ...] = ()
 
@@ -98,19 +99,28 @@ def _pocket(reader: Reader, request: FitRequest, press: Press, hub: Hub) -> Arou
     found = _pocket_at(reader, placement, shape)
     if isinstance(found, str):
         why = f"{found}: pressure_mpa is the two-ring formula, capped where a part yields"
-        return Around(hub, None, why, (1.0, 1.0))
+        return Around(hub, None, why, (ONE, ONE))
     factors, rows, nearest = found
-    factor = plus_minus(factors.pressure, factors.pressure * pocket.PRESSURE_ERROR, "1", rows)
+    half = pocket.POCKET.half_band("pressure", factors.pressure)
+    factor = plus_minus(factors.pressure, half, "1", rows)
     if request.metal_below is None and placement == "flush":
         factor = _untold(reader, placement, shape, factor)
     shaped = Pocket(
         replace(factor, sources=(nearest,)),
         squeeze=factors.squeeze_middle / factors.pressure,
-        stretch=factors.stretch / factors.pressure,
+        stretch=_over(factors, "stretch", factors.pressure, nearest),
     )
-    ends = (factors.squeeze_bottom, factors.squeeze_top)
-    over = (ends[0] / factors.squeeze_middle, ends[1] / factors.squeeze_middle)
-    return Around(replace(hub, pocket=shaped), factor, "", over)
+    bottom, top = (
+        _over(factors, name, factors.squeeze_middle, nearest)
+        for name in ("squeeze_bottom", "squeeze_top")
+    )
+    return Around(replace(hub, pocket=shaped), factor, "", (bottom, top))
+
+
+def _over(factors: pocket.Factors[float], name: str, by: float, row: str) -> Estimate:
+    """A ratio over another, with the error of the table."""
+    value: float = getattr(factors, name)
+    return plus_minus(value / by, pocket.POCKET.half_band(name, value) / by, "1", (row,))
 
 
 def _untold(reader: Reader, placement: str, shape: pocket.Shape, factor: Estimate) -> Estimate:

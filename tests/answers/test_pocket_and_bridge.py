@@ -12,6 +12,7 @@ import pytest
 
 from specdb.database import Database
 from specdb.errors import BadRequest, NotKnown
+from specdb.physics import pocket
 from specdb.records.fit import FitResult
 
 # High-chrome: its strength is not known, so nothing but the elastic figures is in play.
@@ -46,6 +47,23 @@ def test_a_flush_ring_in_a_deep_head_derived(db: Database) -> None:
     assert found.squeeze_bottom_mpa.value / middle == pytest.approx(660 / 564, rel=0.05)
     assert found.squeeze_top_mpa.value / middle == pytest.approx(464 / 564, rel=0.05)
     assert any("conically" in text for text in found.remarks)
+
+
+def test_the_error_of_the_table_is_in_the_bands(db: Database) -> None:
+    """A fifth of the formula's squeeze at the ring's ends, a twentieth of its stretch: what
+    `tests/physics/test_pocket.py` finds at shapes left out of the table."""
+    found = fit(db, hub_outer="76 mm", metal_below="32 mm")
+    pressure, q, hub = found.pressure_formula_mpa.value, 31 / 38, 38 / 76
+    squeeze = 2 * pressure / (1 - q * q)
+    stretch = pressure * (1 + hub * hub) / (1 - hub * hub)
+    for end in (found.squeeze_bottom_mpa, found.squeeze_top_mpa):
+        assert end is not None
+        assert end.value - end.low > pocket.EDGE_ERROR * squeeze
+        assert end.high - end.value > pocket.EDGE_ERROR * squeeze
+        assert end.high <= 0.0
+    head = found.head_hoop_bore_mpa
+    assert head.high - head.value > pocket.STRETCH_ERROR * stretch
+    assert head.value - head.low > pocket.STRETCH_ERROR * stretch
 
 
 def test_the_metal_below_decides_and_its_lack_is_in_the_band(db: Database) -> None:
