@@ -8,11 +8,13 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import sqlite3
 import subprocess
 import sys
 import sysconfig
 import venv
 import zipfile
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -155,3 +157,28 @@ def test_the_installed_package_can_build_and_check(elsewhere, tmp_path, database
     )
     ask(elsewhere, "-c", script)
     assert target.read_bytes() == database.read_bytes()
+
+
+def test_the_installed_command_finds_a_turned_byte(elsewhere) -> None:
+    """In an index of the table `media`: what the rows say is whole, and the releases hold."""
+    script = "from specdb.store import assets; print(assets.target())"
+    carried = Path(ask(elsewhere, "-c", script).strip())
+    whole = carried.read_bytes()
+    with closing(sqlite3.connect(carried)) as connection:
+        (page,) = connection.execute(
+            "SELECT pageno FROM dbstat WHERE name = 'sqlite_autoindex_media_1' LIMIT 1"
+        ).fetchone()
+    turned = bytearray(whole)
+    turned[page * 4096 - 3] ^= 1
+    try:
+        carried.write_bytes(turned)
+        command = [str(elsewhere), str(elsewhere.parent / "specdb"), "data", "verify", "--json"]
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
+    finally:
+        carried.write_bytes(whole)
+    found = json.loads(done.stdout)
+    assert done.returncode == 1
+    assert {finding["table"] for finding in found["findings"]} == {"media"}
+    assert "bytes changed since it was built" in found["findings"][0]["reason"]
+    assert latest() in found["holds"]
+    assert [Path(name).name for name in found["looked_at"]] == ["_data", "specdb.sqlite"]
