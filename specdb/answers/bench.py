@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from specdb.answers import advice
+from specdb.answers.steps import RANKS
 from specdb.physics import geometry
 from specdb.records.cut import CutResult
 from specdb.records.fit import FitResult
@@ -16,8 +17,7 @@ from specdb.records.removal import RemovalResult
 from specdb.records.seat import BenchLine, BoringSetting, SeatReadings
 from specdb.records.shrink import ShrinkResult
 from specdb.records.sizes import GENERIC, Candidate, SizesResult
-
-INCH = 25.4
+from specdb.units.words import INCH
 
 
 def lines(
@@ -144,7 +144,9 @@ def _heat(shrink: ShrinkResult) -> Iterator[tuple[str, str]]:
         return
     yield "heat and chill", "; ".join(advice.of_pair(shrink.chosen))
     if shrink.drop_in is not None and shrink.drop_in != shrink.chosen:
-        yield "or drop in", "; ".join(advice.of_pair(shrink.drop_in))
+        graver = RANKS.get(shrink.drop_in.chill, 0) > RANKS.get(shrink.chosen.chill, 0)
+        first = f"; first read the dangers of {shrink.drop_in.chill}" if graver else ""
+        yield "or drop in", "; ".join(advice.of_pair(shrink.drop_in)) + first
 
 
 def _lets_go(fit: FitResult) -> str:

@@ -129,11 +129,43 @@ def inch(value: Any, field: str) -> str:
     return ""
 
 
+FIRST = (("beryllium",), ("sodium",), ("hot-head", "oven"), ("nitrogen", "dry-ice"), ("hard-ring",))
+"""Kinds of danger by their keys, in the order in which one of each comes first: what poisons, what
+burns, what suffocates, what splinters."""
+OF_CHILL = {"liquid-nitrogen": ("nitrogen", "no-hammer-cold-ring"), "dry-ice": ("dry-ice",)}
+"""What the keys of the cautions of a chilling medium begin with."""
+
+
 def first_dangers(result: Answer) -> tuple[CautionNote, ...]:
-    """The worst dangers, which stand first on a plan that sends somebody to the bench."""
+    """The worst dangers, which stand first on a plan that sends somebody to the bench: one of each
+    kind, the gravest first. Those of a chill that only an alternative takes stand beside that."""
     if not (hasattr(result, "bench") or hasattr(result, "seats")):
         return ()
-    return tuple(note for note in result.cautions if note.severity == "danger")[:RED]
+    aside = set(beside(result))
+    dangers = [note for note in result.cautions if note.severity == "danger" and note not in aside]
+    found: list[CautionNote] = []
+    for kinds in FIRST:
+        found += [note for note in dangers if note.key.startswith(kinds)][:1]
+    found += [note for note in dangers if note not in found]
+    return tuple(found[:RED])
+
+
+def beside(result: Answer) -> tuple[CautionNote, ...]:
+    """The cautions of chills that no pair chosen takes, only one a plan names instead."""
+    used = chills_used(result)
+    idle = [keys for chill, keys in OF_CHILL.items() if not any(c.startswith(chill) for c in used)]
+    return tuple(note for note in result.cautions if note.key.startswith(sum(idle, ())))
+
+
+def chills_used(result: Any) -> set[str]:
+    """The media the rings of a plan, or of a head's plans, are chilled in."""
+    heat = getattr(result, "head_heat", None)
+    used = set(heat.chills) if heat is not None else set()
+    for plan in getattr(result, "seats", {}).values() or (result,):
+        shrink = getattr(plan, "shrink", None)
+        if shrink is not None and shrink.chosen is not None:
+            used.add(shrink.chosen.chill)
+    return used
 
 
 def cautions(result: Answer, *, everything: bool) -> tuple[tuple[CautionNote, ...], int]:

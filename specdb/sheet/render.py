@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from specdb.records.answer import CautionNote
+from specdb.records import layout
 from specdb.records.footnotes import Footnotes
 from specdb.records.head import HeadPlan
 from specdb.records.seat import SeatPlan
@@ -24,11 +24,6 @@ if TYPE_CHECKING:
 
 DENSE = 8
 """Seats beyond which rows are set closer, so that a large head stays in the hand."""
-RED = 3
-"""Hazards on top of the first page; every other one stands further down."""
-FIRST = (("beryllium",), ("sodium",), ("hot-head", "oven"), ("nitrogen", "dry-ice"), ("hard-ring",))
-"""Kinds of danger by their keys, in the order in which one of each comes first: what poisons, what
-burns, what suffocates, what splinters."""
 
 
 def render(
@@ -51,7 +46,8 @@ def render(
         SheetSeat(number, each, numbers.get(each.label), notes)
         for number, each in enumerate(seats, start=1)
     ]
-    first = hazards(plan.cautions, seats)
+    first = layout.first_dangers(plan)
+    aside = layout.beside(plan)
     return _template("record.html" if record else "bench.html").render(
         plan=plan,
         whole=whole,
@@ -64,10 +60,12 @@ def render(
         stopped=[each for each in shown if fate(each.plan) == STOP],
         at_the_tool=[each for each in shown if each.plan.boring or each.plan.removal],
         hazards=first,
-        others=[note for note in plan.cautions if note not in first],
+        others=[note for note in plan.cautions if note not in (*first, *aside)],
+        instead=_instead(shown),
+        aside=aside,
         map=seats_map(seats) if whole is not None else "",
         settings=list(enumerate(whole.settings, start=1)) if whole else [],
-        heats={each.line.head_c for each in shown if each.line.head_c is not None},
+        one_go=ONE_GO,
         soaks=_once(soak for each in shown for soak in each.soaks),
         look_at=_by_text(shown),
         drawings=_drawings(shown),
@@ -80,29 +78,24 @@ def render(
     )
 
 
-def hazards(cautions: Sequence[CautionNote], plans: Sequence[SeatPlan]) -> list[CautionNote]:
-    """The dangers of the first page: one of each kind, the gravest first, as many as are read."""
-    dangers = [note for note in cautions if note.severity == "danger"]
-    used = {plan.shrink.chosen.chill for plan in plans if plan.shrink and plan.shrink.chosen}
-    found: list[CautionNote] = []
-    for kinds in FIRST:
-        note = next((each for each in dangers if each.key.startswith(kinds)), None)
-        if note is not None and _concerns(note, used):
-            found.append(note)
-    found += [note for note in dangers if note not in found]
-    return found[:RED]
-
-
-def _concerns(note: CautionNote, used: set[str]) -> bool:
-    """Whether a danger of a chilling medium is of one that is used here."""
-    if note.key.startswith("nitrogen"):
-        return "liquid-nitrogen" in used
-    return not note.key.startswith("dry-ice") or any(each.startswith("dry-ice") for each in used)
-
-
 def _settings(whole: HeadPlan | None) -> dict[str, int]:
     settings = whole.settings if whole else ()
     return {label: number for number, each in enumerate(settings, 1) for label in each.labels}
+
+
+ONE_GO = (
+    "The rings go in at one go: out of the oven the head cools all the while; the times hold for a "
+    "head at its heat."
+)
+
+
+def _instead(seats: Sequence[SheetSeat]) -> dict[str, list[int]]:
+    """What lets a ring drop in where a light press is planned, with the numbers of its seats."""
+    found: dict[str, list[int]] = {}
+    for each in seats:
+        if each.instead:
+            found.setdefault(each.instead, []).append(each.number)
+    return found
 
 
 def _once(texts: Iterator[str]) -> list[str]:

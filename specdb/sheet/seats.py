@@ -5,25 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from specdb.answers import advice
 from specdb.answers.head_line import HeadLine, line
+from specdb.answers.steps import NONE
+from specdb.estimate import Estimate
 from specdb.records import layout
 from specdb.records.footnotes import Footnotes
 from specdb.records.seat import SeatPlan
-from specdb.records.words import said
+from specdb.records.words import SHOWN, said
 from specdb.sheet.section import section
 from specdb.units.words import INCH
-
-STRESS = (
-    "pressure_mpa",
-    "insert_hoop_bore_mpa",
-    "head_hoop_bore_mpa",
-    "insert_yield_ratio",
-    "head_yield_ratio",
-    "press_force_n",
-    "hold_force_n",
-    "grip_lost_c",
-)
-"""Figures of the fit, for the end of the sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,10 +90,20 @@ class SheetSeat:
         return f"{(self.line.chill or '').replace('-', ' ')}, {self.line.ring_c} °C"
 
     @property
+    def instead(self) -> str:
+        """Where a light press is planned: the heat and chill that let the ring drop in, if any."""
+        shrink = self.plan.shrink
+        if shrink is None or shrink.drop_in is None or shrink.drop_in == shrink.chosen:
+            return ""
+        pair = shrink.drop_in
+        ring = "as it is" if pair.chill == NONE else f"in {pair.chill.replace('-', ' ')}"
+        return f"head at {advice.to_five(pair.head_temperature_c)} °C, ring {ring}"
+
+    @property
     def no_clock(self) -> str:
         """Why there is no time to keep."""
         pair = self.plan.shrink.chosen if self.plan.shrink else None
-        if pair is None:
+        if pair is None or pair.chill == NONE:
             return "–"
         kind = "light_seconds" if pair.verdict == "light-press" else "air_seconds"
         return pair.unknown.get(kind, "–")
@@ -141,9 +142,9 @@ class SheetSeat:
             yield Because("ranges that decided", "", self._notes.mark(press.decided_by))
         for reason in sizes.as_found_why:
             yield Because("as found" if sizes.as_found else "not as found", reason, "")
-        for field in STRESS if self.plan.fit else ():
+        for field in SHOWN["SeatPlan.fit"] if self.plan.fit else ():
             value = getattr(self.plan.fit, field)
-            if value is not None:
+            if isinstance(value, Estimate):
                 text = layout.cell(field, value)
                 yield Because(said(field), text, self._notes.mark(value.sources))
 

@@ -10,10 +10,10 @@ import pytest
 
 import specdb
 from specdb.records.answer import CautionNote
+from specdb.records.layout import RED, beside, first_dangers
 from specdb.records.seat import SeatReadings
 from specdb.sheet import render, seats_map, section
 from specdb.sheet.checks import CHECKS
-from specdb.sheet.render import RED, hazards
 from specdb.sheet.section import HEAD_MM, shape_of
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -140,18 +140,62 @@ def test_hazards_come_first_and_stress_last(plans) -> None:
 @pytest.mark.common_practice
 def test_a_copper_ring_is_treated_as_beryllium_before_all_else(plans) -> None:
     for plan in plans.values():
-        seats = [plan] if plan is plans["seat"] else list(plan.seats.values())
-        first = hazards(plan.cautions, seats)
+        first = first_dangers(plan)
         assert len(first) <= RED
         assert first[0].key.startswith("beryllium")
 
 
-def test_dangers_of_a_medium_nobody_uses_do_not_push_out_others() -> None:
-    def danger(key: str) -> CautionNote:
-        return CautionNote(key=key, severity="danger", text=key)
+@pytest.fixture(scope="module")
+def cold(database):
+    """A seat with a light press out of a freezer, which nitrogen would let drop in, and one that
+    takes nitrogen."""
+    with specdb.open(database) as db:
+        iron = db.seat(head="grey-iron", insert="sintered-plain", bore=["44.3"])
+        return iron, db.seat(head="al-si7mg-t6", insert="sintered-plain", bore=["30.16"])
 
-    found = hazards([danger(k) for k in ("nitrogen-1", "nitrogen-2", "oven-1", "hard-ring")], [])
-    assert [note.key for note in found] == ["oven-1", "hard-ring", "nitrogen-1"]
+
+@pytest.mark.common_practice
+def test_dangers_of_nitrogen_lead_only_where_the_pair_planned_uses_it(cold) -> None:
+    freezer, nitrogen = cold
+    assert freezer.shrink.chosen.chill.endswith("freezer")
+    assert freezer.shrink.drop_in.chill == "liquid-nitrogen"
+    assert not any("itrogen" in note.text for note in first_dangers(freezer))
+    aside = [note.text for note in beside(freezer) if note.severity == "danger"]
+    assert len([text for text in aside if "itrogen" in text]) >= 2
+    said = page(freezer, "bench").text
+    instead = said.index("Instead, to drop in")
+    for text in aside:
+        assert instead < said.index(" ".join(text.split())) < said.index("Seat cut")
+        assert said.count(" ".join(text.split())) == 1
+    assert "dangers of liquid-nitrogen" in next(
+        line.text for line in freezer.bench if line.what == "or drop in"
+    )
+    assert nitrogen.shrink.chosen.chill == "liquid-nitrogen"
+    assert any(note.key.startswith("nitrogen") for note in first_dangers(nitrogen))
+    assert beside(nitrogen) == ()
+
+
+def test_one_danger_of_each_kind_comes_first(cold) -> None:
+    keys = ("nitrogen-1", "nitrogen-2", "oven-1", "hard-ring", "sodium")
+    notes = tuple(CautionNote(key=key, severity="danger", text=key) for key in keys)
+    plan = cold[1].model_copy(update={"cautions": notes})
+    assert [note.key for note in first_dangers(plan)] == ["sodium", "oven-1", "nitrogen-1"]
+
+
+def test_the_sheet_of_a_head_says_its_one_heat(database) -> None:
+    rows = (
+        "label,bore_1,bore_2,head,insert\n"
+        "soft,33.870,33.874,{0},sintered-plain\nhard,29.881,29.885,{0},high-chrome\n"
+    )
+    with specdb.open(database) as db:
+        for head, ages in (("al-si7mg-t6", True), ("grey-iron-gjl-250", False)):
+            plan = db.head(readings=rows.format(head))
+            said = page(plan, "bench").text
+            heat = plan.head_heat.head_temperature_c
+            assert f"Head at {heat:g} °C for every ring" in said
+            assert {each.shrink.chosen.head_temperature_c for each in plan.seats.values()} == {heat}
+            assert ("ageing" in said) == ages
+            assert ("age-hardened" in said) == ages
 
 
 def test_bore_limits_and_setting_stand_as_planned(plans) -> None:
