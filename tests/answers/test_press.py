@@ -11,7 +11,7 @@ import math
 
 import pytest
 
-from specdb.answers.press import Hub, Part, Press, figures
+from specdb.answers.press import Hub, Part, Pocket, Press, figures
 from specdb.estimate import Estimate, exact, plus_minus
 
 
@@ -179,3 +179,17 @@ def test_tolerances_add_up_and_scatter_does_not() -> None:
     )
     spread = figures(scatter, Hub())["interference_mm"]
     assert spread.high - spread.value == pytest.approx(38 * 5e-4, rel=0.01)
+
+
+def test_the_error_of_a_stretch_is_in_what_stands_on_it() -> None:
+    """By the formula, a hoop stress is pressure x 1 in endless metal; a stretch of 0.8 known to
+    0.05 of the formula leaves it there."""
+    plain = figures(press(), Hub())["pressure_mpa"].value
+    shaped = Hub(pocket=Pocket(exact(1.0, "1"), stretch=plus_minus(0.8, 0.05, "1")))
+    found = figures(press(), shaped)
+    assert found["pressure_mpa"].low == found["pressure_mpa"].high == plain
+    head = found["head_hoop_bore_mpa"]
+    assert (head.low, head.value, head.high) == pytest.approx(
+        (0.75 * plain, 0.8 * plain, 0.85 * plain)
+    )
+    assert found["head_von_mises_mpa"].low < found["head_von_mises_mpa"].high
