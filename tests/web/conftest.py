@@ -158,23 +158,25 @@ def page(browser: Browser, served: str) -> Iterator[Watched]:
     assert watched.left == []
 
 
-def pages(questions: bool = True) -> list[str]:
+def pages() -> list[str]:
     """Addresses of every kind of page: ours, with and without an answer, and the browsing ones."""
     from urllib.parse import urlencode
 
     from specdb.answers.registry import QUESTIONS
-    from specdb.web.openapi import takes_table
 
     asked = [
         f"/{each.name}?{urlencode(each.example, doseq=True)}"
         for each in QUESTIONS.values()
-        if questions and not takes_table(each)
+        if each.name != "seat"
     ]
     return [
         "/",
         *(f"/{name}" for name in QUESTIONS),
         *asked,
         SEAT,
+        f"{SEAT}&sheet=bench",
+        f"{SEAT}&sheet=record",
+        "/material?material=al-si7mg-t6&to_temperature=900",
         "/seat?bore=wide&head=al-si7mg-t6&insert=sintered-tool-steel",
         "/material/steel-carbon-low-alloy",
         "/source/memory-general",
@@ -184,8 +186,8 @@ def pages(questions: bool = True) -> list[str]:
         "/sql-functions",
         "/nothing-here",
         "/specdb",
-        "/specdb/materials",
-        "/specdb/material_properties?property=density&_sort_desc=value_house",
+        "/specdb/materials?_size=10",
+        "/specdb/material_properties?property=density&_sort_desc=value_house&_size=10",
         "/specdb/materials/material.al-si7mg-t6",
         "/specdb?sql=select+key,+name+from+materials+limit+3",
         "/specdb?sql=select+nothing+from+nowhere",

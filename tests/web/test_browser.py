@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
-from .conftest import SEAT, Watched, pages
+from .conftest import SEAT, Watched
 
 
 def test_the_main_job_is_done_from_the_first_form(page: Watched) -> None:
@@ -75,19 +73,6 @@ def test_a_pasted_table_plans_a_head(page: Watched) -> None:
     form.locator("select[name=insert]").select_option("sintered-tool-steel")
     form.get_by_role("button", name="Ask").click()
     assert at.locator(".bench").count() >= 2
-
-
-@pytest.mark.parametrize("width", [360, 768, 1280])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_page_is_wider_than_the_screen(page: Watched, width: int, scheme: str) -> None:
-    at = page.page
-    at.set_viewport_size({"width": width, "height": 900})
-    at.emulate_media(color_scheme=scheme)
-    for path in pages(questions=width == 360):
-        at.goto(path)
-        across = at.evaluate("document.documentElement.scrollWidth")
-        assert across <= width, f"{path} is {across} px wide"
-    page.said = [each for each in page.said if "status of 4" not in each]
 
 
 def test_the_phone_shows_the_plan_within_reach(page: Watched, tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ import re
 from typing import TYPE_CHECKING
 from urllib.parse import urljoin
 
+import specdb
 from specdb.web.guard import HEADERS
 
 from .conftest import pages
@@ -57,7 +58,7 @@ def test_every_page_is_guarded_and_runs_no_script(ask: httpx.Client) -> None:
             assert not re.search(r"\son[a-z]+=", got.text), path
             assert "script-src 'none'" in got.headers["content-security-policy"], path
             assert '<html lang="en">' in got.text
-            assert "code version" in got.text
+            assert specdb.__version__ in got.text
 
 
 def test_the_release_is_kept_in_links(ask: httpx.Client) -> None:
