@@ -17,14 +17,13 @@ from typing import Any
 
 import numpy as np
 import skfem
-from scipy.sparse import block_diag, coo_matrix
-from scipy.sparse.linalg import splu
+from scipy.sparse import block_diag
 from skfem.helpers import grad
 
+from scripts.contact import INTERFERENCE, Floats, Ints, Joint
 from specdb.physics.factor_table import HEAD_POISSON, RING_POISSON
 from specdb.physics.rings import joint_compliance
 
-INTERFERENCE = 1e-3
 CELLS = 8
 """Elements over the 15 degrees facing the bridge; the whole mesh follows."""
 SECTOR = math.radians(15.0)
@@ -63,13 +62,13 @@ def solve(case: Case, cells: int = CELLS) -> Factors:
     stiff = [stiffness(ring, case.moduli, RING_POISSON), stiffness(head, 1.0, HEAD_POISSON)]
     whole = block_diag([each[0] for each in stiff]).tocsc()
     (ring_basis, head_basis), start = (each[1] for each in stiff), stiff[0][0].shape[0]
-    joint = Joint(ring_basis, head_basis, start)
+    joint = Round(ring_basis, head_basis, start)
     held = [*on_axis(ring_basis), *(on_axis(head_basis) + start)]
     if case.kind == "edge":
         held.append(at(head_basis, lambda x: abs(x[0] + case.far) < 1e-9, 1)[0] + start)
     else:
         held += list(at(head_basis, lambda x: abs(x[0] - edge) < 1e-9, 1) + start)
-    moved, force = joint.pressed(whole, np.array(held))
+    moved, force = joint.nodes.pressed(whole, np.array(held))
     formula = INTERFERENCE / 2.0 / plain(case)
     pressure = joint.pressures(force)
     facing = joint.middles < SECTOR
@@ -89,7 +88,7 @@ def plain(case: Case) -> float:
     return give * modulus / 2.0
 
 
-def around(edge: float, far: float, cells: int) -> np.ndarray:
+def around(edge: float, far: float, cells: int) -> Floats:
     """Angles of the mesh from the bridge round to the far side, denser at the bridge, with lines at
     the end of the facing sector and at the corners of the plate."""
     first, last = (math.atan2(far, each) for each in (edge, -far))
@@ -102,15 +101,15 @@ def around(edge: float, far: float, cells: int) -> np.ndarray:
     ]
 
 
-def ring_mesh(angles: np.ndarray, wall: float, cells: int) -> skfem.MeshQuad2:
+def ring_mesh(angles: Floats, wall: float, cells: int) -> skfem.MeshQuad2:
     """The ring; its facets lie on circles."""
     return bent(angles, cells, lambda angle, share: wall + (1.0 - wall) * share)
 
 
-def head_mesh(angles: np.ndarray, edge: float, far: float, cells: int) -> skfem.MeshQuad2:
+def head_mesh(angles: Floats, edge: float, far: float, cells: int) -> skfem.MeshQuad2:
     """The plate from the joint to its straight ends, closer at the joint."""
 
-    def radius(angle: np.ndarray, share: np.ndarray) -> np.ndarray:
+    def radius(angle: Floats, share: Floats) -> Floats:
         with np.errstate(divide="ignore"):
             ahead = np.where(np.cos(angle) > 0.0, edge, far) / abs(np.cos(angle))
             out = np.minimum(ahead, far / abs(np.sin(angle))) - 1.0
@@ -120,7 +119,7 @@ def head_mesh(angles: np.ndarray, edge: float, far: float, cells: int) -> skfem.
     return bent(angles, cells, radius)
 
 
-def bent(angles: np.ndarray, cells: int, radius: Any) -> skfem.MeshQuad2:
+def bent(angles: Floats, cells: int, radius: Any) -> skfem.MeshQuad2:
     """A mesh of angles and shares of the way out, bent into place with curved sides."""
     flat = skfem.MeshQuad.init_tensor(angles, np.linspace(0.0, 1.0, cells + 1))
     mesh = skfem.MeshQuad2.from_mesh(flat)
@@ -143,19 +142,19 @@ def stiffness(mesh: skfem.MeshQuad2, modulus: float, poisson: float) -> tuple[An
     return energy.assemble(basis), basis
 
 
-def at(basis: skfem.Basis, where: Any, component: int) -> np.ndarray:
+def at(basis: skfem.Basis, where: Any, component: int) -> Ints:
     """Degrees of freedom of a component on boundary facets, by angle from the bridge."""
     facets = basis.mesh.facets_satisfying(where, boundaries_only=True)
     dofs = basis.get_dofs(facets).all(f"u^{component}")
     return dofs[np.argsort(np.arctan2(basis.doflocs[1, dofs], basis.doflocs[0, dofs]))]
 
 
-def on_axis(basis: skfem.Basis) -> np.ndarray:
+def on_axis(basis: skfem.Basis) -> Ints:
     """Displacements across the axis of symmetry, which are none."""
     return at(basis, lambda x: abs(x[1]) < 1e-9, 2)
 
 
-class Joint:
+class Round:
     """The matching nodes of ring and plate on the joint, from the bridge round."""
 
     def __init__(self, ring: skfem.Basis, head: skfem.Basis, start: int) -> None:
@@ -163,61 +162,20 @@ class Joint:
             # seen at the middle of its chord, a facet lies a little inside the circle
             return (abs(np.hypot(*x) - 1.0) < 5e-3) & (x[1] > 1e-9)
 
-        self.ring = [at(ring, circle, each) for each in (1, 2)]
-        self.head = [at(head, circle, each) + start for each in (1, 2)]
-        places = ring.doflocs[:, self.ring[0]]
+        on_ring = np.array([at(ring, circle, each) for each in (1, 2)])
+        self.head = np.array([at(head, circle, each) + start for each in (1, 2)])
+        places = ring.doflocs[:, on_ring[0]]
         self.angles = np.arctan2(places[1], places[0])
         self.normal = np.array([np.cos(self.angles), np.sin(self.angles)])
+        self.nodes = Joint(on_ring, self.head, self.normal)
         self.lengths = np.diff(self.angles[::2])
         self.middles = self.angles[1::2]
 
-    def pressed(self, whole: Any, held: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Displacements, and forces on the ring along the normal; nodes that pull are let go."""
-        touching = np.ones(len(self.angles), bool)
-        while True:
-            tie, given = self.tie(whole.shape[0], held, touching)
-            reduced = (tie.T @ whole @ tie).tocsc()
-            moved = tie @ splu(reduced).solve(-tie.T @ (whole @ given)) + given
-            force = whole @ moved
-            along = sum(force[d] * n for d, n in zip(self.ring, self.normal, strict=True))
-            pulling = touching & (along > 1e-12)
-            if not pulling.any():
-                return moved, np.where(touching, along, 0.0)
-            touching &= ~pulling
-
-    def tie(self, size: int, held: np.ndarray, touching: np.ndarray) -> tuple[Any, np.ndarray]:
-        """The matrix from free displacements to all, and what the interference adds.
-
-        n . (head - ring) = interference, solved for the ring's larger component of n.
-        """
-        flat = abs(self.normal[0]) >= abs(self.normal[1])
-        slave = np.where(flat, *self.ring)[touching]
-        pivot = np.where(flat, *self.normal)[touching]
-        masters = (
-            (np.where(flat, *self.ring[::-1])[touching], -np.where(flat, *self.normal[::-1])),
-            (self.head[0][touching], self.normal[0]),
-            (self.head[1][touching], self.normal[1]),
-        )
-        free = np.ones(size, bool)
-        free[held] = free[slave] = False
-        number = np.cumsum(free) - 1
-        rows, columns = [np.nonzero(free)[0]], [number[free]]
-        shares = [np.ones(int(free.sum()))]
-        for dofs, share in masters:
-            moves = free[dofs]
-            rows.append(slave[moves])
-            columns.append(number[dofs[moves]])
-            shares.append((share[touching] / pivot)[moves])
-        entries = (np.concatenate(shares), (np.concatenate(rows), np.concatenate(columns)))
-        given = np.zeros(size)
-        given[slave] = -INTERFERENCE / pivot
-        return coo_matrix(entries, (size, int(free.sum()))).tocsc(), given
-
-    def pressures(self, force: np.ndarray) -> np.ndarray:
+    def pressures(self, force: Floats) -> Floats:
         """Pressure in the middle of each facet: its middle node carries two thirds of the facet."""
         return -force[1::2] / (self.lengths * 2.0 / 3.0)
 
-    def hoop(self, moved: np.ndarray, pressure: np.ndarray) -> np.ndarray:
+    def hoop(self, moved: Floats, pressure: Floats) -> Floats:
         """Stress of the plate round the joint at the corners of facets (radial is -pressure)."""
         x, y = (moved[each][::2] for each in self.head)
         angles, (nx, ny) = self.angles[::2], self.normal[:, ::2]
@@ -228,7 +186,7 @@ class Joint:
         return strain - HEAD_POISSON * np.interp(angles, self.middles, pressure)
 
 
-def across(head: skfem.Basis, moved: np.ndarray, edge: float) -> float:
+def across(head: skfem.Basis, moved: Floats, edge: float) -> float:
     """Greatest tension along the far side of the bridge, in head moduli."""
     mesh = head.mesh
     facets = mesh.facets_satisfying(lambda x: abs(x[0] - edge) < 1e-9, boundaries_only=True)

@@ -18,14 +18,13 @@ from typing import Any
 
 import numpy as np
 import skfem
-from scipy.sparse import block_diag, coo_matrix
-from scipy.sparse.linalg import splu
+from scipy.sparse import block_diag
 from skfem.helpers import grad
 
+from scripts.contact import INTERFERENCE, Floats, Ints, Joint
 from specdb.physics.factor_table import HEAD_POISSON, RING_POISSON
 from specdb.physics.rings import press_fit
 
-INTERFERENCE = 1e-3
 CELLS = 8
 """Elements over the height of the ring (over a joint radius where it is taller)."""
 
@@ -61,7 +60,7 @@ class Factors:
     stretch: float
 
 
-def graded(start: float, end: float, cells: int, growth: float) -> np.ndarray:
+def graded(start: float, end: float, cells: int, growth: float) -> Floats:
     """Cell edges from start to end; the last cell is `growth` times the first."""
     if end == start:
         return np.array([start])
@@ -108,7 +107,7 @@ def stiffness(mesh: skfem.MeshQuad, modulus: float, poisson: float) -> tuple[Any
     return energy.assemble(basis), basis
 
 
-def on(basis: skfem.Basis, where: Any, component: int) -> np.ndarray:
+def on(basis: skfem.Basis, where: Any, component: int) -> Ints:
     """Degrees of freedom of a component on boundary facets, from bottom to top."""
     facets = basis.mesh.facets_satisfying(where, boundaries_only=True)
     dofs = basis.get_dofs(facets).all(f"u^{component}")
@@ -132,7 +131,8 @@ def solve(case: Case, cells: int = CELLS) -> Factors:
         on(head_basis, lambda x: abs(x[1] - head.p[1].min()) < near, 2)[0] + stiff_ring.shape[0],
     ]
     whole = block_diag([stiff_ring, stiff_head]).tocsc()
-    moved, force = contact(whole, ring_dofs, head_dofs, held)
+    joint_nodes = Joint(ring_dofs[None], head_dofs[None], np.ones((1, len(ring_dofs))))
+    moved, force = joint_nodes.pressed(whole, np.array(held))
     pressure = -force.sum() / height
     ring_hoop, formula, stretch = plain(case)
     inside = on(ring_basis, lambda x: abs(x[0] - case.wall) < near, 1)
@@ -142,31 +142,6 @@ def solve(case: Case, cells: int = CELLS) -> Factors:
     opening = np.interp(0.5, ring_basis.doflocs[1, ring_dofs] / height, moved[head_dofs])
     local = opening - case.head_poisson * pressure
     return Factors(float(pressure / formula), bottom, middle, top, float(local / stretch))
-
-
-def contact(
-    whole: Any, ring_dofs: np.ndarray, head_dofs: np.ndarray, held: list[int]
-) -> tuple[np.ndarray, np.ndarray]:
-    """Displacements, and forces on the ring at the joint; nodes that would pull are let go."""
-    size = whole.shape[0]
-    touching = np.ones(len(ring_dofs), bool)
-    while True:
-        slave, master = ring_dofs[touching], head_dofs[touching]
-        free = np.ones(size, bool)
-        free[slave] = free[held] = False
-        number = np.cumsum(free) - 1
-        rows = np.r_[np.nonzero(free)[0], slave]
-        columns = np.r_[number[free], number[master]]
-        tie = coo_matrix((np.ones(len(rows)), (rows, columns)), (size, int(free.sum()))).tocsc()
-        given = np.zeros(size)
-        given[slave] = -INTERFERENCE
-        reduced = (tie.T @ whole @ tie).tocsc()
-        moved = tie @ splu(reduced).solve(-tie.T @ (whole @ given)) + given
-        force = (whole @ moved)[ring_dofs]
-        pulling = touching & (force > 1e-12)
-        if not pulling.any():
-            return moved, np.where(touching, force, 0.0)
-        touching &= ~pulling
 
 
 def plain(case: Case) -> tuple[float, float, float]:
