@@ -160,7 +160,7 @@ def test_the_installed_package_can_build_and_check(elsewhere, tmp_path, database
 
 
 def test_the_installed_command_finds_a_turned_byte(elsewhere) -> None:
-    """In an index of the table `media`: what the rows say is whole, and the releases hold."""
+    """In the free space of an index of `media`: what the rows say is whole, the releases hold."""
     script = "from specdb.store import assets; print(assets.target())"
     carried = Path(ask(elsewhere, "-c", script).strip())
     whole = carried.read_bytes()
@@ -168,8 +168,11 @@ def test_the_installed_command_finds_a_turned_byte(elsewhere) -> None:
         (page,) = connection.execute(
             "SELECT pageno FROM dbstat WHERE name = 'sqlite_autoindex_media_1' LIMIT 1"
         ).fetchone()
-    turned = bytearray(whole)
-    turned[page * 4096 - 3] ^= 1
+    turned, start = bytearray(whole), (page - 1) * 4096
+    cells = int.from_bytes(whole[start + 3 : start + 5], "big")
+    free = start + 8 + 2 * cells
+    assert whole[free : free + 9] == bytes(9)
+    turned[free + 4] ^= 1
     try:
         carried.write_bytes(turned)
         command = [str(elsewhere), str(elsewhere.parent / "specdb"), "data", "verify", "--json"]
