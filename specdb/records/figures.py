@@ -7,6 +7,9 @@ import math
 from specdb.estimate import Estimate
 from specdb.units.words import INCH, THOU
 
+INCHES_FROM_MM = 2.54
+"""From a tenth of an inch up a length is read in inches, below it in thou."""
+
 
 def number(value: float, unit: str) -> str:
     """`value` with the digits its unit deserves and the unit itself."""
@@ -20,7 +23,9 @@ def number(value: float, unit: str) -> str:
         return f"{value:.0f} degC"
     if unit in ("s", "min"):
         return f"{math.floor(value + 1e-9) if value >= 10 else round(value, 1):g} {unit}"
-    text = significant(value, 4 if unit in ("1/K", "1e-6/K", "1e-6") else 3)
+    if unit in ("1e-6/K", "1e-6"):
+        return f"{significant(value, 3 if unit == '1e-6/K' else 4)} x {unit}"
+    text = significant(value, 3)
     return text if unit in ("", "1") else f"{text} {unit}"
 
 
@@ -36,8 +41,8 @@ def significant(value: float, figures: int) -> str:
 
 
 def thou(value_mm: float) -> str:
-    """The same length in thousandths of an inch (in inches from half an inch up)."""
-    if abs(value_mm) >= 12.7:
+    """The same length in thousandths of an inch (in inches from a tenth of an inch up)."""
+    if abs(value_mm) >= INCHES_FROM_MM:
         return f"{value_mm / INCH:.4f} in"
     return f"{value_mm / THOU:.1f} thou"
 

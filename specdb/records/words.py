@@ -184,7 +184,7 @@ WORDS = {
     "clearance_volume_left_cm3": "volume left above the piston",
     "curve_from_c": "expansion known from",
     "curve_to_c": "expansion known to",
-    "eccentricity_mm": "off the guide's axis by, half of that",
+    "eccentricity_mm": "ring off the guide's axis by",
     "extra_percent": "band wider by, %",
     "head_c": "head measured at",
     "metal_below_seat_mm": "insert left below the seat",

@@ -73,7 +73,7 @@ def test_a_cut_says_what_the_insert_does_not_carry(specdb: Ask) -> None:
     assert code == 0
     assert "top cut runs off the insert into the head" in out
     assert "seat edge in from valve edge, each side 0.500 mm" in out
-    assert "metal below seat 2.939 mm" in out
+    assert "insert left below the seat 2.939 mm" in out
 
 
 @pytest.mark.parametrize(
