@@ -15,8 +15,9 @@ import tempfile
 import time
 import timeit
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 ROOT = Path(__file__).resolve().parent.parent
 RUNS = 21
@@ -39,16 +40,20 @@ def parse_a_quantity(_: Path) -> Iterator[Measured]:
 
     from specdb import units
 
-    registry = pint.UnitRegistry()
+    registry: Any = pint.UnitRegistry()
     for text, kind in (
         ("38.1 mm", "length"),
         ("1.500 in", "length"),
         ("5 thou", "length"),
         ("3.81 cm", "length"),
     ):
-        ours = _best(lambda text=text, kind=kind: units.read(text, kind), 5000)
-        theirs = _best(lambda text=text: registry(text).m_as("mm"), 500)
-        same = units.read(text, kind) == registry(text).m_as("mm")
+        ours = _best(partial(units.read, text, kind), 5000)
+
+        def asked(text: str = text) -> object:
+            return registry(text).m_as("mm")
+
+        theirs = _best(asked, 500)
+        same = units.read(text, kind) == asked()
         note = "same value" if same else "VALUES DIFFER"
         yield Measured("3", f"read {text!r}", "pint's parse", ours / theirs, 1 / 30, note)
 
@@ -89,7 +94,7 @@ def many_joints(_: Path) -> Iterator[Measured]:
 
     draw = np.random.default_rng(6)
     size = 1_000_000
-    joints = {
+    joints: dict[str, Any] = {
         name: draw.uniform(low, high, size)
         for name, low, high in (
             ("joint_mm", 34.0, 40.0),
@@ -145,7 +150,7 @@ def opening(_: Path) -> Iterator[Measured]:
 
 def own_sizes(_: Path) -> Iterator[Measured]:
     """Goal 2: the search for sizes among a shop's own rings."""
-    import bench_sizes
+    from scripts import bench_sizes
 
     for row in bench_sizes.rows(_say):
         yield Measured("2", *row)
@@ -153,7 +158,7 @@ def own_sizes(_: Path) -> Iterator[Measured]:
 
 def the_web(_: Path) -> Iterator[Measured]:
     """Goal 5: requests a second of the API against a constant route of the same server."""
-    import bench_web
+    from scripts import bench_web
 
     for row in bench_web.rows(_say):
         yield Measured("5", *row)
@@ -194,7 +199,7 @@ def _head_memory(python: Path, rows: int) -> tuple[float, float]:
 
 def the_server(_: Path) -> Iterator[Measured]:
     """Goal 7: the shared server against the way to it."""
-    import bench_server
+    from scripts import bench_server
 
     for row in bench_server.rows(_say):
         yield Measured("7", *row)
@@ -277,7 +282,7 @@ def main() -> int:
     arguments = parser.parse_args()
     with tempfile.TemporaryDirectory() as name:
         python = Path(sys.executable) if arguments.here else installed_wheel(Path(name))
-        rows = []
+        rows: list[Measured] = []
         for goal in GOALS:
             _say((goal.__doc__ or goal.__name__).splitlines()[0])
             rows += goal(python)

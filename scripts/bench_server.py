@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-import bench_sizes
+from scripts import bench_sizes
 
 RINGS = 100_000
 ROUNDS = 30

@@ -15,6 +15,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -87,6 +88,7 @@ def _mix(place: Path, more: Callable[[float], dict[str, Any]]) -> tuple[float, f
     bare = sqlite3.connect(place)
     reader = with_lists(open_reader(), place)
     held = lists_beside(reader)
+    assert held is not None
     lists = stock.lists(held)
     for _ in range(REQUESTS):
         bore = draw.randint(22_000, 63_000) / 1000
@@ -97,14 +99,18 @@ def _mix(place: Path, more: Callable[[float], dict[str, Any]]) -> tuple[float, f
         ready = sizes.prepared(reader, request, lists)
         ready = own_alone(ready)
         with held.snapshot():  # as the answer itself searches
-            searched.append(_once(lambda at=ready, of=request: sizes.served(at, of)))
-        peers.append(_once(lambda at=(request.insert, bore): bare.execute(PEER, at).fetchall()))
-        answers.append(_once(lambda of=request: sizes.sizes(reader, of)))
+            searched.append(_once(partial(sizes.served, ready, request)))
+        peers.append(_once(partial(_peer, bare, (request.insert, bore))))
+        answers.append(_once(partial(sizes.sizes, reader, request)))
     reader.close()
     bare.close()
     last = sorted(searched)[int(len(searched) * 0.99)]
     median = statistics.median
     return median(searched), last, median(peers), median(answers)
+
+
+def _peer(bare: sqlite3.Connection, at: tuple[str, float]) -> list[Any]:
+    return bare.execute(PEER, at).fetchall()
 
 
 def own_alone(ready: Any) -> Any:

@@ -17,7 +17,8 @@ from typing import TypeVar
 from specdb.physics.factor_table import FactorTable
 from specdb.records import rows
 
-C, F = TypeVar("C"), TypeVar("F")
+C = TypeVar("C")
+F = TypeVar("F")
 Point = tuple[str, tuple[float, ...]]
 """Which grid of a table, and the ratios of a point of it."""
 

@@ -158,5 +158,5 @@ def plain(case: Case) -> tuple[float, float, float]:
         hub_modulus_mpa=modulus,
         hub_poisson=case.head_poisson,
     )
-    found = (fit.ring_hoop_bore_mpa, fit.pressure_mpa, fit.hub_hoop_joint_mpa)
-    return tuple(each / modulus for each in found)
+    ring, pressure, head = fit.ring_hoop_bore_mpa, fit.pressure_mpa, fit.hub_hoop_joint_mpa
+    return ring / modulus, pressure / modulus, head / modulus
