@@ -65,6 +65,7 @@ def render(
         aside=aside,
         map=seats_map(seats) if whole is not None else "",
         settings=list(enumerate(whole.settings, start=1)) if whole else [],
+        served=_served(shown),
         one_go=ONE_GO,
         soaks=_once(soak for each in shown for soak in each.soaks),
         look_at=_by_text(shown),
@@ -87,6 +88,15 @@ ONE_GO = (
     "The rings go in at one go: out of the oven the head cools all the while; the times hold for a "
     "head at its heat."
 )
+
+
+def _served(seats: Sequence[SheetSeat]) -> dict[int, list[int]]:
+    """The numbers of the seats each setting serves."""
+    found: dict[int, list[int]] = {}
+    for each in seats:
+        if each.setting is not None:
+            found.setdefault(each.setting, []).append(each.number)
+    return found
 
 
 def _instead(seats: Sequence[SheetSeat]) -> dict[str, list[int]]:

@@ -9,6 +9,7 @@ from specdb.answers import advice
 from specdb.answers.head_line import HeadLine, line
 from specdb.answers.steps import NONE
 from specdb.estimate import Estimate
+from specdb.physics import geometry
 from specdb.records import layout
 from specdb.records.footnotes import Footnotes
 from specdb.records.seat import SeatPlan
@@ -63,9 +64,13 @@ class SheetSeat:
 
     @property
     def limits_inch(self) -> str:
-        """The bore's limits in inches, rounded inward as far as four places go."""
+        """The bore's limits in inches, rounded inward."""
         low, high = self.line.bore_least_mm, self.line.bore_most_mm
-        return "" if low is None or high is None else f"{low / INCH:.4f} to {high / INCH:.4f} in"
+        if low is None or high is None:
+            return ""
+        least, most = geometry.inward(low, high, geometry.BORE_STEP_IN) or (low, high)
+        told = f"{least / INCH:.4f}"
+        return f"{told} in" if most <= least else f"{told} to {most / INCH:.4f} in"
 
     @property
     def found(self) -> str:
