@@ -14,7 +14,6 @@ from specdb.physics import limits
 from specdb.records.standard_fit import StandardFit
 from specdb.store.asof import Reader
 from specdb.store.query import standard_fits as rows
-from specdb.units.words import THOU
 
 HOLE, GRADE = "H7", 6
 ISO, INCH = "ISO 286, hole basis", "inch force fit"
