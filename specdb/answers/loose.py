@@ -176,7 +176,7 @@ def _verdict(
     failed = [check for check in checks if check.within is False]
     missing = [check.what for check in checks if check.within is None]
     beyond = [
-        f"{check.what} {check.measured:g} against {check.limit:g} {check.unit}" for check in failed
+        f"{check.what} {check.measured:g}, wanted {check.limit:g} {check.unit}" for check in failed
     ]
     if request.about == "loose-ring":
         causes = "; ".join([*(step.text for step in found), *beyond])

@@ -246,12 +246,13 @@ def _record(
 
 
 def _rule(step: int, deciding: Sequence[_Said], heard: Sequence[_Said], cracks: bool) -> str:
-    plural = "s" if len(deciding) > 1 else ""
-    parts = [f"envelope of {len(deciding)} deciding row{plural} at {step} mm"]
+    many = len(deciding) > 1
+    rows = f"the {len(deciding)} rows that decide" if many else "the one row that decides"
+    parts = [f"least to greatest of {rows}, at {step} mm"]
     if any(said.row.per_mm for said in deciding):
         parts.append("the per-mm rule taken at that diameter")
     if any(said.carried for said in deciding):
-        parts.append("the nearest band carried on, since none is given for this size")
+        parts.append("the nearest range carried over, since none is given for this size")
     if cracks and any(said.row.ring != "any" for said in deciding):
         parts.append("the upper end that of the ring's own class, since iron cracks")
     if heard:
