@@ -19,6 +19,7 @@ from specdb.answers.head_bridges import Bored, Bridges
 from specdb.answers.head_rows import Given, SeatTable, bad_row
 from specdb.answers.neighbours import Place
 from specdb.answers.seat import Settled, choice, rings, seat, to_shrink
+from specdb.answers.told import Told, nobody
 from specdb.answers.trade_limits import limits
 from specdb.errors import BadRequest, SpecdbError
 from specdb.records.answer import Answer, CautionNote, FactNote
@@ -48,9 +49,6 @@ ALIKE_MM = 1.0
 KEPT = 48
 """Answers kept for seats that read alike: one in a long table often does."""
 
-Told = Callable[[str, int], None]
-"""Called with what is being done and the number of rows done so far."""
-
 
 @dataclass(slots=True)
 class Surveyed:
@@ -73,9 +71,7 @@ class HeadRun:
     the answer over what was gathered meanwhile.
     """
 
-    def __init__(
-        self, reader: Reader, rows: Iterable[Given], told: Told = lambda what, done: None
-    ) -> None:
+    def __init__(self, reader: Reader, rows: Iterable[Given], told: Told = nobody) -> None:
         self._reader, self._rows, self._told = remembering(reader), rows, told
         self._trade = limits(reader, FEATURES)
         self._bad: list[BadRow] = []
@@ -96,6 +92,7 @@ class HeadRun:
 
     @property
     def bad_rows(self) -> tuple[BadRow, ...]:
+        """What cannot be planned, in order of row and column."""
         return tuple(sorted(self._bad, key=lambda each: (each.row, each.column)))
 
     @property
@@ -382,9 +379,7 @@ def of_seats(reader: Reader, seats: Iterable[SeatReadings]) -> HeadPlan:
     return plan_of(reader, list(enumerate(given, start=1)))
 
 
-def plan_of(
-    reader: Reader, rows: Iterable[Given], told: Told = lambda what, done: None
-) -> HeadPlan:
+def plan_of(reader: Reader, rows: Iterable[Given], told: Told = nobody) -> HeadPlan:
     """The whole plan in memory."""
     run = HeadRun(reader, rows, told).prepare()
     return run.result({plan.label: plan for plan in run.plans()})

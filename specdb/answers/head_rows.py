@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -119,7 +119,3 @@ def _argument(column: loose_csv.Column) -> str:
 @lru_cache(maxsize=1)
 def _known() -> Mapping[str, object]:
     return SeatReadings.model_fields
-
-
-Told = Callable[[int], None]
-"""Called with the number of rows done."""

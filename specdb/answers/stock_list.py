@@ -6,11 +6,12 @@ import csv
 import io
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, get_args
+from typing import TYPE_CHECKING, Any, NamedTuple, get_args
 
 from specdb.answers import recommended
 from specdb.answers.recommended import Case
 from specdb.answers.stock_rows import RowReader, Sorter
+from specdb.answers.told import Told, nobody
 from specdb.errors import BadCell, BadData, BadRequest, Misuse, StoreError, UnknownName
 from specdb.records.sizes import GENERIC
 from specdb.records.stock import FIELDS, NEEDED, CellChange, ImportReport, ListNote, OdMeans
@@ -20,6 +21,9 @@ from specdb.store.query import interference as range_rows
 from specdb.store.query import stock as stock_rows
 from specdb.store.stock import place as places
 from specdb.store.stock.held import open_held
+
+if TYPE_CHECKING:
+    from specdb.store.stock.write import Changes
 
 LONGEST_NAME = 60
 TAKEN = (GENERIC, places.NOWHERE)
@@ -38,6 +42,7 @@ def import_list(
     columns: Mapping[str, str] = {},
     materials: Mapping[str, str] = {},
     units: str = "",
+    told: Told = nobody,
 ) -> ImportReport:
     """Make the list `name` hold what `file` says, whole or not at all, and say what changed.
 
@@ -57,30 +62,40 @@ def import_list(
     sorter = Sorter(reader, {k: v for k, v in materials.items() if k}, materials.get("", ""))
     rows = RowReader(table, fields, sorter, _length_unit(units))
     means = _od_means(reader, od_means or (before or {}).get("od_means"), name, table, fields, rows)
-    rings, bad = _read(table, rows)
-    if bad:
-        raise BadData(bad)
-    if not rings:
-        raise BadRequest(
-            f"{table.name} holds no rings; the list {name!r} is as it was.",
-            hint="To empty a list, remove it: specdb stock remove.",
-            field="file",
-        )
+    rings = _read(table, rows, name, told)
+    told("writing", len(rings))
     done = write.replace(where, name, means, rings)
+    read = _Read(table, fields, means, sorter.used, rings)
+    return _report(name, places.shown(where), read, done)
+
+
+class _Read(NamedTuple):
+    """A list as it was read, and how."""
+
+    table: loose_csv.Table
+    fields: Mapping[str, str]
+    means: OdMeans
+    materials: Mapping[str, str]
+    rings: list[dict[str, Any]]
+
+
+def _report(name: str, where: str, read: _Read, done: Changes) -> ImportReport:
+    """What was understood of the file, and what it changed."""
+    table, fields = read.table, read.fields
     headers = {column.key: column.written for column in table.columns}
     return ImportReport(
         list=name,
-        stock=places.shown(where),
-        od_means=means,
-        od_means_before=done.od_means_before if done.od_means_before != means else None,
-        rings=len(rings),
-        none_left=sum(not ring["on_shelf"] for ring in rings),
+        stock=where,
+        od_means=read.means,
+        od_means_before=done.od_means_before if done.od_means_before != read.means else None,
+        rings=len(read.rings),
+        none_left=sum(not ring["on_shelf"] for ring in read.rings),
         written=_written(table),
         columns={field: headers[key] for field, key in fields.items()},
         not_used=tuple(
             column.written for column in table.columns if column.key not in fields.values()
         ),
-        materials=dict(sorted(sorter.used.items())),
+        materials=dict(sorted(read.materials.items())),
         added=done.added,
         changed=tuple(
             CellChange(part=part, column=column, before=was, after=now)
@@ -237,15 +252,25 @@ def _fields(table: loose_csv.Table, told: Mapping[str, str]) -> dict[str, str]:
     return fields
 
 
-def _read(table: loose_csv.Table, rows: RowReader) -> tuple[list[dict[str, Any]], list[BadCell]]:
+def _read(table: loose_csv.Table, rows: RowReader, name: str, told: Told) -> list[dict[str, Any]]:
+    """Every ring of the table. Raises BadData with all that is wrong, BadRequest for no ring."""
     rings: list[dict[str, Any]] = []
     bad: list[BadCell] = []
-    for row in table.rows():
+    for done, row in enumerate(table.rows(), start=1):
+        told("rows", done)
         ring, wrong = rows.ring(row)
         bad += wrong
         if ring is not None:
             rings.append(ring)
-    return rings, bad
+    if bad:
+        raise BadData(bad)
+    if not rings:
+        raise BadRequest(
+            f"{table.name} holds no rings; the list {name!r} is as it was.",
+            hint="To empty a list, remove it: specdb stock remove.",
+            field="file",
+        )
+    return rings
 
 
 def _od_means(

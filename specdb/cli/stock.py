@@ -73,9 +73,10 @@ def import_(file: Path, name: str, database: str | None, as_json: bool, **given:
     tolerance, note are read if there. Units may stand in the header or in the cell.
     """
     from specdb.answers.stock_list import import_list
+    from specdb.cli.progress import Progress
     from specdb.store.asof import open_reader
 
-    reader = open_reader(database)
+    reader, progress = open_reader(database), Progress()
     try:
         report = import_list(
             reader,
@@ -86,8 +87,10 @@ def import_(file: Path, name: str, database: str | None, as_json: bool, **given:
             columns=dict(_pair(each, "map") for each in given["columns"]),
             materials=dict(_pair(each, "material", alone=True) for each in given["materials"]),
             units=given["units"],
+            told=progress,
         )
     finally:
+        progress.close()
         reader.close()
     if as_json:
         _print_json(report.model_dump(mode="json"))

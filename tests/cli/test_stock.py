@@ -107,3 +107,19 @@ def test_untold_it_lies_in_the_users_data_folder(specdb, file, monkeypatch, tmp_
     assert code == 0
     assert (tmp_path / "data" / "specdb" / "stock.sqlite").exists()
     assert list(json.loads(specdb(*SIZES, "--json")[1])["stock"]) == ["shop"]
+
+
+def test_an_import_shows_how_far_it_is_on_a_terminal_once_it_takes_a_second(
+    specdb, file, monkeypatch
+):
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    asked = ("stock", "import", file, "--list", "shop", "--od-means", "ring")
+    code, _, err = specdb(*asked)
+    assert (code, err) == (0, ""), "quick work shows nothing"
+    monkeypatch.setattr("specdb.cli.progress.AFTER_S", 0.0)
+    monkeypatch.setattr("specdb.cli.progress.EVERY_S", 0.0)
+    code, _, err = specdb(*asked)
+    assert code == 0
+    assert "rows: 1" in err
+    assert "writing: 1" in err
+    assert err.endswith("\r\x1b[K"), "and is wiped away"
