@@ -61,7 +61,7 @@ def _table(name: str) -> dict[str, Any]:
         "columns": {column: said for column in _all(own) if (said := described(column))},
     }
     if about:
-        found["description"] = " ".join(about.split())
+        found["description"] = " ".join(about.replace("`", "").split())
     if facets:
         found["facets"] = facets
     if name not in ("releases", "withdrawals"):

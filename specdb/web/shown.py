@@ -98,7 +98,7 @@ def page(result: Answer, *, everything: bool, release: str | None = None) -> Pag
     """The blocks of an answer; every link keeps to the release asked for."""
     link = linker(release)
     notes = Footnotes(result.facts, each_row=everything)
-    laid = _Laid(notes, everything, link)
+    laid = _Laid(notes, everything, link, frozenset(result.facts))
     blocks = tuple(laid.record(result, type(result).__name__))
     loud, left = layout.cautions(result, everything=everything)
     return Page(
@@ -127,10 +127,13 @@ def linker(release: str | None) -> Link:
 class _Laid:
     """Turns entries into blocks, marking every figure with its footnotes."""
 
-    def __init__(self, notes: Footnotes, everything: bool, link: Link) -> None:
+    def __init__(
+        self, notes: Footnotes, everything: bool, link: Link, rows: frozenset[str]
+    ) -> None:
         self._notes = notes
         self._everything = everything
         self._link = link
+        self._rows = rows
 
     def record(self, record: BaseModel, name: str) -> list[Block]:
         """Words and figures in one list, then each part."""
@@ -166,7 +169,9 @@ class _Laid:
         return tuple(runs(self._notes.numbers(rows)))
 
     def _href(self, field: str) -> Callable[[str], str] | None:
-        if field in ("row", "decided_by", "rests_on", "replaces", "replacement"):
+        if field == "decided_by":  # rows, or the labels of seats
+            return lambda row: self._link("/trace", row=row) if row in self._rows else ""
+        if field in ("row", "rests_on", "replaces", "replacement"):
             return lambda row: self._link("/trace", row=row)
         if field == "material":
             return lambda key: self._link(f"/material/{key}")

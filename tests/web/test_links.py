@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import urljoin
 
 import specdb
+from specdb.answers.registry import QUESTIONS
 from specdb.web.guard import HEADERS
 
 from .conftest import pages
@@ -68,3 +69,10 @@ def test_the_release_is_kept_in_links(ask: httpx.Client) -> None:
     links = re.findall(r'href="(/(?:trace[?]|source/)[^"]*)"', text)
     assert links
     assert all(f"release={release}" in each for each in links)
+
+
+def test_labels_of_seats_are_not_taken_for_rows(ask: httpx.Client) -> None:
+    text = ask.get("/head", params=QUESTIONS["head"].example).text
+    rows = re.findall(r'href="/trace\?row=([^"&]*)"', text)
+    assert rows
+    assert {"1E", "2E"}.isdisjoint(rows)
