@@ -235,6 +235,7 @@ class Database:
         finalize(self, self._reader.close)
 
     def close(self) -> None:
+        """Let go of the data and of the lists beside it. Closing twice is harmless."""
         self._reader.close()
 
     def __enter__(self) -> Database:

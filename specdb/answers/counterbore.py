@@ -49,6 +49,7 @@ class Counterbore:
     alloy: bool
 
     def measured(self) -> Measured:
+        """The readings as the answer gives them, lengths in mm."""
         return Measured(
             mean_mm=self.bore.mean,
             smallest_mm=self.bore.smallest,
@@ -70,6 +71,7 @@ class Counterbore:
         return size * (1.0 + self.state.head_strain.value) if self.state.told else None
 
     def ring_reads(self, size: float) -> float | None:
+        """What a ring of `size` at 20 degC reads as warm as it was measured."""
         return size * (1.0 + self.state.ring_strain.value) if self.state.told else None
 
     def unknown(self) -> Iterator[tuple[str, str]]:
@@ -82,6 +84,7 @@ class Counterbore:
             yield "bridge_left_mm", "thinnest metal to a neighbour (bridge) was not told"
 
     def assumed(self) -> Iterator[str]:
+        """What was taken for granted because nobody told, a text each."""
         if not self.request.measured_at:
             yield "head, ring and gauge at 20 degC: left in one room overnight"
         if self.request.pit_depth == 0.0:

@@ -52,6 +52,7 @@ class Cut:
 
     @property
     def metal_below(self) -> float | None:
+        """Metal of the insert below the seat's inner edge, mm; None where nobody told its depth."""
         return None if self.insert_bottom is None else self.insert_bottom - self.inner
 
 

@@ -55,6 +55,7 @@ class Reached:
 
     @property
     def strain(self) -> float:
+        """Strain from 20 degC where this step brings the part."""
         return self.expansion.reached.value
 
 

@@ -33,12 +33,15 @@ class Question(NamedTuple):
     searches: bool = False
 
     def request_type(self) -> type[Frozen]:
+        """The request record, imported now."""
         return _load(self.request)  # type: ignore[no-any-return]
 
     def result_type(self) -> type[Answer]:
+        """The result record, imported now."""
         return _load(self.result)  # type: ignore[no-any-return]
 
     def answer(self) -> Callable[..., Answer]:
+        """The function that answers, `(reader, request) -> result`, imported now."""
         return _load(self.function)  # type: ignore[no-any-return]
 
 

@@ -33,6 +33,7 @@ class Proportion:
     share: float
 
     def off(self, size: float, outer: float) -> float:
+        """How far `size` is from what is wanted of a ring of outside diameter `outer`, mm."""
         return abs(size - (self.fixed + self.share * outer))
 
 
@@ -63,9 +64,11 @@ class Wanted:
         return replace(self, inner_min=nextafter(self.inner_max, inf), inner_max=FAR_MM)
 
     def too_narrow_inside(self) -> Wanted:
+        """The same, for rings whose inside is smaller than allowed."""
         return replace(self, inner_max=nextafter(self.inner_min, -inf), inner_min=0.0)
 
     def too_high(self) -> Wanted:
+        """The same, for rings higher than the counterbore takes."""
         return replace(self, height_min=nextafter(self.height_max, inf), height_max=FAR_MM)
 
 

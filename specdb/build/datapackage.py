@@ -133,3 +133,9 @@ def _shape(hint: Any) -> dict[str, Any]:
         if hint == kind or (get_origin(hint) is Annotated and hint is kind):
             return dict(shape)
     raise TypeError(f"no Table Schema type is known for {hint!r}")
+
+
+if __name__ == "__main__":  # as DEVELOPERS.md says, after a change of a row model
+    from specdb.store import assets
+
+    write(assets.data() / "datapackage.json")

@@ -24,9 +24,11 @@ class Commands(click.Group):
     """Questions from the registry, curators' commands from their module, each on first use."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
+        """Every command, questions first, as the overview has them."""
         return [*QUESTIONS, *SHOP, *CURATOR]
 
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        """The command `name`, imported now; None where there is none."""
         if name in QUESTIONS:
             return _spoken(QUESTIONS[name], _question_command(QUESTIONS[name]))
         if name == "stock":
@@ -46,6 +48,7 @@ class Commands(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command asked for. Raises UnknownName, with those meant perhaps."""
         if args and args[0] not in (*QUESTIONS, *SHOP, *CURATOR) and not args[0].startswith("-"):
             from specdb.errors import UnknownName
 
@@ -53,6 +56,7 @@ class Commands(click.Group):
         return super().resolve_command(ctx, args)
 
     def get_help(self, ctx: click.Context) -> str:
+        """The overview, in place of click's list."""
         return overview.text().rstrip("\n")
 
 

@@ -76,6 +76,7 @@ class Single(click.Option):
     """An option that holds one value: said twice it is refused, not quietly the last one."""
 
     def process_value(self, ctx: click.Context, value: Any) -> Any:
+        """The one value given, or None. Raises BadRequest where it was given twice."""
         said = super().process_value(ctx, value)
         if not said:
             return None

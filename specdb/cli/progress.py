@@ -20,6 +20,7 @@ class Progress:
         self._drawn = False
 
     def __call__(self, what: str, done: int) -> None:
+        """Say how far it is, unless that was said a moment ago."""
         now = time.monotonic()
         if not self._shown or now - self._start < AFTER_S or now - self._last < EVERY_S:
             return

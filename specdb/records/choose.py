@@ -13,6 +13,8 @@ Verdict = Literal["first", "serves", "avoid", "never"]
 
 
 class ChooseRequest(Frozen):
+    """What the seat has to stand: duty, fuel, valve and head."""
+
     position: Position = Field(description="Where it goes; inlet is intake.")
     duty: str | None = Field(
         None, description="light, moderate or heavy; heavy diesel says the fuel too."

@@ -11,6 +11,8 @@ from specdb.records.standard_fit import StandardFit
 
 
 class InterferenceRequest(PressCase):
+    """The part, its size and the case it is fitted in."""
+
     diameter: Diameter = Field(description="Outside diameter of the insert.")
     part: str = Field("seat-insert", description="The part: seat-insert, valve-guide, ...")
 
@@ -72,4 +74,5 @@ class InterferenceResult(Answer):
 
     @property
     def answered(self) -> bool:
+        """Whether a press is recommended."""
         return self.interference_min_mm is not None

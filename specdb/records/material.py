@@ -12,6 +12,8 @@ from specdb.records.quantities import Temperature
 
 
 class MaterialRequest(Frozen):
+    """Which metal, and where on its curves."""
+
     material: str = Field(
         description="Key, standard's designation, or insert class (the material it stands on)."
     )

@@ -86,4 +86,5 @@ class RemovalResult(Answer):
 
     @property
     def answered(self) -> bool:
+        """Whether the setting is safe."""
         return self.safe

@@ -91,4 +91,5 @@ class SeatPlan(Answer):
 
     @property
     def answered(self) -> bool:
+        """Whether a ring was chosen."""
         return self.chosen is not None

@@ -141,4 +141,5 @@ class ShrinkResult(Answer):
 
     @property
     def answered(self) -> bool:
+        """Whether a way was chosen."""
         return self.chosen is not None

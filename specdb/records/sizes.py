@@ -135,4 +135,5 @@ class SizesResult(Answer):
 
     @property
     def answered(self) -> bool:
+        """Whether any ring serves."""
         return bool(self.candidates)

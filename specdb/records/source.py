@@ -8,6 +8,8 @@ from specdb.records.answer import Answer, Frozen
 
 
 class SourceRequest(Frozen):
+    """Which source."""
+
     source: str = Field(description="Key of a source, as any answer names it.")
 
 

@@ -8,6 +8,8 @@ from specdb.records.answer import Answer, Frozen
 
 
 class TraceRequest(Frozen):
+    """Which row."""
+
     row: str = Field(description="Id of a row, as the sources of any answer name it.")
 
 

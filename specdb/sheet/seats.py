@@ -37,10 +37,12 @@ class SheetSeat:
 
     @property
     def label(self) -> str:
+        """What the seat is called."""
         return self.plan.label
 
     @property
     def position(self) -> str:
+        """`inlet` or `exhaust`, as people say it."""
         return "inlet" if self.line.position == "intake" else "exhaust"
 
     @property
@@ -50,6 +52,7 @@ class SheetSeat:
 
     @property
     def ring_inch(self) -> str:
+        """Outside x inside x height, inches."""
         return " × ".join(f"{size / INCH:.4f}" for size in self._sizes())
 
     def _sizes(self) -> list[float]:
@@ -79,10 +82,12 @@ class SheetSeat:
 
     @property
     def smallest(self) -> float:
+        """The smallest reading of the counterbore, mm."""
         return self.plan.sizes.measured.smallest_mm
 
     @property
     def largest(self) -> float:
+        """The largest reading of the counterbore, mm."""
         return self.plan.sizes.measured.largest_mm
 
     @property
@@ -133,6 +138,7 @@ class SheetSeat:
 
     @property
     def drawing(self) -> str:
+        """The section of insert and counterbore as SVG."""
         return section(self.plan)
 
     @property

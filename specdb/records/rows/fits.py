@@ -65,6 +65,8 @@ class Friction(Fact):
 
 
 class SurfaceAllowance(Fact):
+    """What surfaces do to a fit: press lost to smoothing, roughness converted, a finding."""
+
     id: Id
     kind: Literal["smoothing", "conversion", "assembly", "finding"]
     scope: Text
@@ -77,6 +79,8 @@ class SurfaceAllowance(Fact):
 
 
 class ToleranceGrade(Fact):
+    """The width of a tolerance grade over one range of sizes, above one and up to the other."""
+
     id: Id
     grade: Text
     above: Number

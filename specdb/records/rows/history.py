@@ -6,6 +6,8 @@ from specdb.records.rows.cells import Id, Number, Release, Row, Text
 
 
 class DataRelease(Row):
+    """A published release: its place in the order, version, date, and digest over its rows."""
+
     ordinal: Number
     version: Release
     date: Text

@@ -8,6 +8,8 @@ from specdb.records.rows.cells import Converted, Fact, Id, Key, Number, Text
 
 
 class Material(Fact):
+    """A metal in one condition: standards' designations, composition, how it fails."""
+
     id: Id
     key: Key
     name: Text

@@ -28,7 +28,7 @@ class Series(Fact):
 
 
 class InsertSeries(Series):
-    pass
+    """Generic seat inserts; see `Series`."""
 
 
 class GuideSeries(Series):
@@ -53,14 +53,20 @@ class Dimension(Fact):
 
 
 class InsertDimension(Dimension):
+    """A dimension of seat inserts; see `Dimension`."""
+
     REFERENCES = {**Dimension.REFERENCES, "feature": "vocabulary:insert-feature"}
 
 
 class GuideDimension(Dimension):
+    """A dimension of valve guides and their liners; see `Dimension`."""
+
     REFERENCES = {**Dimension.REFERENCES, "feature": "vocabulary:guide-feature"}
 
 
 class SeatGeometry(Dimension):
+    """A dimension or limit of a seat, for valves of `valve_from` to `valve_to` where it says so."""
+
     valve_from: Number | None
     valve_to: Number | None
     valve_unit: Text | None

@@ -8,6 +8,8 @@ from specdb.records.rows.cells import Converted, Fact, Id, Key, Keys, Number, Te
 
 
 class OperatingTemperature(Fact):
+    """How hot a place of the engine is in one state of it."""
+
     id: Id
     place: Key
     head_class: Key
@@ -29,6 +31,8 @@ class OperatingTemperature(Fact):
 
 
 class Medium(Fact):
+    """A bath, oven or cupboard to chill or heat in: its temperature, and how far it may be off."""
+
     id: Id
     key: Key
     name: Text
@@ -61,6 +65,8 @@ class ExposureLimit(Fact):
 
 
 class HeatTransfer(Fact):
+    """A figure heat is reckoned with: coefficient, emissivity, latent heat; its range."""
+
     id: Id
     quantity: Text
     low: Number | None
@@ -71,6 +77,8 @@ class HeatTransfer(Fact):
 
 
 class HandlingLimit(Fact):
+    """What gas, cold and heat do to people and rooms. `value` is text where it is no number."""
+
     id: Id
     agent: Text
     condition: Text | None

@@ -6,6 +6,8 @@ from specdb.records.rows.cells import Id, Key, Release, Row, Text
 
 
 class Source(Row):
+    """A standard, book, paper, manual or honest kind; the one table that may name who wrote it."""
+
     id: Id
     key: Key
     kind: Key

@@ -82,6 +82,7 @@ class FileHeld:
         return self._made
 
     def all(self, sql: str, /, **params: Any) -> list[dict[str, Any]]:
+        """See `Held`. Raises StoreError where the file fails."""
         if not self._ready():
             return []
         try:
@@ -90,6 +91,7 @@ class FileHeld:
             raise self._failed(error) from error
 
     def rows(self, sql: str, params: dict[str, Any], /) -> list[Row]:
+        """See `Held`. Raises StoreError where the file fails."""
         if not self._ready():
             return []
         try:
@@ -99,6 +101,7 @@ class FileHeld:
 
     @contextmanager
     def snapshot(self) -> Iterator[None]:
+        """See `Held`."""
         if not self._ready() or self._connection().in_transaction:
             yield
             return
@@ -110,6 +113,7 @@ class FileHeld:
             connection.execute("ROLLBACK")
 
     def close(self) -> None:
+        """See `Held`."""
         with self._lock:
             while self._open:
                 self._open.pop().close()

@@ -56,9 +56,11 @@ class ServerHeld:
             raise
 
     def all(self, sql: str, /, **params: Any) -> list[dict[str, Any]]:
+        """See `Held`. Raises StoreError where the server fails."""
         return self.rows(sql, params)
 
     def rows(self, sql: str, params: dict[str, Any], /) -> list[Any]:
+        """See `Held`. Raises StoreError where the server fails."""
         if not self._ready():
             return []
         with self.snapshot(), _told(self._url, self._fault):
@@ -68,6 +70,7 @@ class ServerHeld:
 
     @contextmanager
     def snapshot(self) -> Iterator[None]:
+        """See `Held`; one transaction of the server."""
         if getattr(self._local, "connection", None) is not None:
             yield
             return
@@ -99,6 +102,7 @@ class ServerHeld:
             return self._local.connection.cursor().execute(said, params)
 
     def close(self) -> None:
+        """See `Held`."""
         self._engine.dispose()
 
     def _said(self, sql: str) -> str:
