@@ -82,7 +82,7 @@ def test_a_cut_says_what_the_insert_does_not_carry(specdb: Ask) -> None:
         (("deck", "--skim", "10 thou", "--chamber-area", "50 cm2"), "volume lost 1.27 cm3"),
         (("height", "--stem-old", "40", "--stem-new", "40.2"), "spring shim 0.200 mm"),
         (("guide", "--guide-middle", "7.2", "--stem-middle", "7"), "worn out"),
-        (("loose", "welded-head", "--hardness-hb", "60"), "60 against 70 HB"),
+        (("loose", "welded-head", "--hardness-hb", "60"), "60, wanted 70 HB"),
     ],
 )
 def test_every_bench_question_answers_in_its_own_words(
