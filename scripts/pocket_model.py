@@ -53,6 +53,8 @@ class Case:
 
 @dataclass(frozen=True)
 class Factors:
+    """Ratios to the two-ring formula, as in `specdb.physics.pocket`."""
+
     pressure: float
     squeeze_bottom: float
     squeeze_middle: float

@@ -66,6 +66,21 @@ def test_the_error_of_the_table_is_in_the_bands(db: Database) -> None:
     assert head.value - head.low > pocket.STRETCH_ERROR * stretch
 
 
+@pytest.mark.parametrize(
+    ("told", "thickness", "kept"),
+    [("edge", 1.9, 0.737), ("edge", 3.8, 0.811), ("edge", 9.5, 0.913), ("bridge", 3.8, 0.981)],
+)
+def test_a_floor_that_carries_part_of_a_bridge_is_in_the_band_derived(
+    db: Database, told: str, thickness: float, kept: float
+) -> None:
+    """`derived`: what is kept of the mean pressure beside thin metal, in three dimensions, of a
+    steel ring 38/31, 8 high, with 40 below (`scripts/solid_model.py`)."""
+    thick = fit(db, metal_below="40 mm").pressure_mpa.value
+    thin = fit(db, metal_below="40 mm", **{told: thickness}).pressure_mpa
+    assert thin.low < kept * thick < thin.high
+    assert thin.value <= kept * thick, "the value is on the low side, for the grip"
+
+
 def test_the_metal_below_decides_and_its_lack_is_in_the_band(db: Database) -> None:
     untold = fit(db, hub_outer="76 mm")
     factors = {}
