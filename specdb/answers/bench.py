@@ -162,7 +162,6 @@ def _thou(length_mm: float) -> str:
 
 
 def problems(
-    request: SeatReadings,
     found: SizesResult,
     fit: FitResult | None,
     shrink: ShrinkResult | None,
@@ -173,8 +172,6 @@ def problems(
         said += [f"Not as found: {why}" for why in found.as_found_why]
     if not found.candidates:
         said.append("No size serves.")
-    if found.candidates and request.depth is not None:
-        said += _height(found.candidates[0].height_mm, request.depth)
     if fit is not None:
         said += fit.remarks
     if shrink is not None:
@@ -192,13 +189,4 @@ def other_heat(shrink: ShrinkResult | None, head_heat_c: float | None) -> Iterat
         yield (
             f"Not with the others: with the head at {head_heat_c:g} degC this ring does not go in. "
             f"By itself: {alone}."
-        )
-
-
-def _height(height: float, depth: float) -> Iterator[str]:
-    below = depth - height
-    if below > 0.25:
-        yield (
-            f"The ring is {below:.2f} mm lower than the counterbore is deep: more than 0.25 mm "
-            "below the deck. Take a higher ring and face it, or cut the deck."
         )

@@ -1,82 +1,165 @@
-"""Rings that serve: as found first, then least metal, among rings alike the shop's own first."""
+"""What serves: as found first, then least metal, and the shop's own first among what serves alike.
+
+"Alike" is what the trade asks before it looks at the shelf: no more than a tenth or so of
+millimetre apart on diameter, standing no lower in the counterbore, and no thinner in the wall.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from math import inf
+from operator import itemgetter
 from typing import Any, NamedTuple
 
-from specdb.answers.counterbore import Counterbore
 from specdb.answers.near_misses import Search
 from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Shelf
 from specdb.answers.windows import (
+    FAR_MM,
     FLOAT_MM,
     Row,
     Verdict,
+    Wanted,
     as_found_window,
-    cut_window,
     judge,
-    rank,
-    search_window,
+    reach,
 )
-from specdb.records.sizes import Candidate
+from specdb.records.sizes import Preferred
 
 
 class Choice(NamedTuple):
-    """A ring that serves, and everything known about how."""
+    """A ring that serves, and everything known about how. `preferred`: what it is put before others
+    alike for, which `order` does not know."""
 
     order: tuple[Any, ...]
     row: Row
     shelf: Shelf
     segment: Segment
     verdict: Verdict
+    preferred: Preferred | None = None
 
 
-def ranked(search: Search, most: int, prefer: Sequence[float], within: float) -> list[Choice]:
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """How far choices may differ and still be alike, mm: `diameter`; how low in the counterbore a
+    ring may stand, `setback`; and, as a share of its outside, how thin its wall may be, `wall`."""
+
+    diameter: float
+    setback: float
+    wall: float
+
+
+_plainly = itemgetter(0)
+"""The order of choices, nothing preferred."""
+
+
+def ranked(search: Search, most: int, prefer: Sequence[float], alike: Alike) -> list[Choice]:
     """The first `most` rings that serve, best first.
 
-    What goes in as found comes before what is bored for, and among that the shop's own rings
-    before others. Of rings that have to be bored, those no more than `within` mm on diameter above
-    the best are alike: there the shop's own come first, then the outside diameters in `prefer`.
+    What goes in as found comes before what is bored for. Of what is bored for, rings no more than
+    `alike.diameter` above the best are alike, and of them the outsides in `prefer` come first.
+    Among rings alike the shop's own come before others, those that serve as well as the best of
+    these.
     """
-    found = _served(search, search.segments, most, search.shelves, within)
-    best = min(
-        (choice for choice in found if not choice.verdict.as_found),
-        key=lambda choice: choice.order,
-        default=None,
-    )
-    reach = best.row["outer_mm"] + within + FLOAT_MM if best else 0.0
-    likes = [size for size in prefer if size <= reach] if best else []
-    if best and (alike := _alike(search, most, likes, reach, within)):
-        found = _once([*found, *alike])
-    return sorted(found, key=lambda choice: (_tier(choice, likes, reach), choice.order))[:most]
+    found = _served(search, search.segments, most, search.shelves, alike.diameter)
+    if not prefer and len({each.shelf.own for each in found}) < 2:
+        return sorted(found, key=_plainly)[:most]  # nothing to put before anything
+    bored = (each for each in found if not each.verdict.as_found)
+    best = min(bored, key=_plainly, default=None)
+    edge = best.row["outer_mm"] + alike.diameter + FLOAT_MM if best else 0.0
+    likes = [size for size in prefer if size <= edge]
+    for size in likes:
+        parts = _only(search, size - FLOAT_MM, size + FLOAT_MM)
+        found = _once([*found, *_served(search, parts, most, search.shelves)])
+    equals = _equals(found, search, alike, edge)
+    for equal in equals:
+        found = _once([*found, *_behind(found, search, most, equal)])
+    marked = [_marked(each, equals, _is_among(each, likes)) for each in found]
+    return [choice for _, choice in sorted(marked, key=_plainly)[:most]]
 
 
-def _alike(
-    search: Search, most: int, likes: Sequence[float], reach: float, within: float
-) -> list[Choice]:
-    """Rings that are preferred, and may lie behind the first `most` of their shelf."""
-    found: list[Choice] = []
-    if likes:
-        ends = [(size - FLOAT_MM, size + FLOAT_MM) for size in likes]
-        parts = [part for low, high in ends for part in _only(search, low, high)]
-        found += _served(search, parts, most, search.shelves)
-    if any(each.maximum_mm - each.minimum_mm > within for each in search.segments):
-        own = [shelf for shelf in search.shelves if shelf.own]
-        found += _served(search, _only(search, 0.0, reach), most, own)
-    return found
+def _is_among(choice: Choice, likes: Sequence[float]) -> bool:
+    return any(abs(choice.row["outer_mm"] - size) <= FLOAT_MM for size in likes)
 
 
-def _tier(choice: Choice, likes: Sequence[float], reach: float) -> tuple[bool, int]:
-    """As found or not, and how much a ring is preferred among those like it."""
-    outer = choice.row["outer_mm"]
-    if choice.verdict.as_found:
-        return False, 0 if choice.shelf.own else 1
-    liked = bool(likes) and any(abs(outer - size) <= FLOAT_MM for size in likes)
-    if liked or outer <= reach:
-        return True, (0 if choice.shelf.own else 2) + (0 if liked else 1)
-    return True, 4
+def _behind(found: Sequence[Choice], search: Search, most: int, equal: Equal) -> list[Choice]:
+    """The shop's own rings that are put first, and may lie behind the first `most` of a shelf."""
+    if all(equal(each) for each in found if equal.concerns(each)):
+        return []
+    own = [shelf for shelf in search.shelves if shelf.own]
+    return _served(equal.narrowed(search), _only(search, 0.0, equal.edge), most, own)
+
+
+@dataclass(frozen=True, slots=True)
+class Equal:
+    """What a ring of the shop's own must be to go before another, of those that go in as found or
+    of those bored for: as high, no thinner, and of an outside up to `edge`, mm."""
+
+    as_found: bool
+    edge: float
+    height_min: float
+    inner_max: float
+
+    def concerns(self, choice: Choice) -> bool:
+        """Whether a choice is one of the shop's own, of the kind meant."""
+        return choice.shelf.own and choice.verdict.as_found is self.as_found
+
+    def __call__(self, choice: Choice) -> bool:
+        """Whether a choice is one of these, and good enough."""
+        row = choice.row
+        return (
+            self.concerns(choice)
+            and row["outer_mm"] <= self.edge
+            and row["height_mm"] >= self.height_min
+            and row["inner_mm"] <= self.inner_max
+        )
+
+    def narrowed(self, search: Search) -> Search:
+        """The same search, for such rings only."""
+        wanted = search.wanted
+        narrower = replace(
+            wanted,
+            height_min=max(wanted.height_min, self.height_min),
+            inner_max=min(wanted.inner_max, self.inner_max),
+        )
+        return replace(search, wanted=narrower)
+
+
+def _equals(found: Sequence[Choice], search: Search, alike: Alike, edge: float) -> list[Equal]:
+    """What the shop's own must be, where there is anything else they could go before."""
+    if not any(shelf.own for shelf in search.shelves):
+        return []
+    others = [each for each in found if not each.shelf.own]
+    told: list[Equal] = []
+    for as_found, up_to in ((True, inf), (False, edge)):
+        kind = (
+            each
+            for each in others
+            if each.verdict.as_found is as_found and each.row["outer_mm"] <= up_to
+        )
+        if best := min(kind, key=_plainly, default=None):
+            told.append(_equal(best, search, alike, up_to))
+    return told
+
+
+def _equal(other: Choice, search: Search, alike: Alike, edge: float) -> Equal:
+    """What is as good as `other`. A depth nobody told cannot be missed: any height will do then."""
+    depth, row = search.wanted.height_max, other.row
+    height = min(row["height_mm"], depth - alike.setback) - FLOAT_MM if depth < FAR_MM else 0.0
+    inner = max(row["inner_mm"], row["outer_mm"] * (1 - 2 * alike.wall)) + FLOAT_MM
+    return Equal(other.verdict.as_found, edge, height, inner)
+
+
+def _marked(choice: Choice, equals: Sequence[Equal], liked: bool) -> tuple[tuple[Any, ...], Choice]:
+    """A choice with what it is preferred for, and its place by that."""
+    ranks, as_found = choice.order, choice.verdict.as_found
+    liked = liked and not as_found
+    if any(equal(choice) for equal in equals):
+        return (not as_found, 0 if liked else 1, ranks), choice._replace(preferred="shelf")
+    if liked:
+        return (True, 2, ranks), choice._replace(preferred="size")
+    return (not as_found, 3, ranks), choice
 
 
 def _only(search: Search, low: float, high: float) -> list[Segment]:
@@ -102,91 +185,52 @@ def _served(
     """The first `most` of every shelf and segment, unsorted; a segment that can hold nothing
     better than what was found below it is passed over."""
     found: list[Choice] = []
+    wanted, enough = search.wanted, inf
     for segment in segments:
-        if _nothing_better(found, search, segment, most, within):
+        if enough < inf and _nothing_better(found, search, segment, enough, within):
             continue
-        cut = cut_window(search.wanted, segment)
+        inside = reach(wanted, segment)
+        if inside is None:
+            continue
         for place, shelf in enumerate(shelves):
-            for row in shelf.matching(search.wanted, segment, most):
-                verdict = judge(row, search.wanted, segment, cut)
-                order = _order(row, verdict, search, place)
-                found.append(Choice(order, row, shelf, segment, verdict))
+            for row in shelf.matching(wanted, inside, most):
+                verdict = judge(row, wanted, segment, inside.cut)
+                ranks = order(row, verdict, wanted, place)
+                found.append(Choice(ranks, row, shelf, segment, verdict))
+        if len(found) >= most:
+            enough = sorted(choice.verdict.clean_up for choice in found)[most - 1]
     return found
 
 
 def _nothing_better(
-    found: Sequence[Choice], search: Search, segment: Segment, most: int, within: float
+    found: Sequence[Choice], search: Search, segment: Segment, enough: float, within: float
 ) -> bool:
-    """Whether `most` rings take less metal than any of this segment could, and none of the shop's
-    own in it could be like the best."""
+    """Whether rings that take out `enough` at the most are as many as are wanted, any of this
+    segment takes more, and none of the shop's own in it is near enough to go before another."""
     wanted = search.wanted
-    if search_window(wanted, segment) is None:
-        return True
-    low, high = as_found_window(wanted, segment)
-    if len(found) < most or low <= high:
-        return False
-    if any(shelf.own for shelf in search.shelves):
-        bored = [each for each in found if not each.verdict.as_found]
-        best = min(bored, key=lambda choice: choice.order, default=None)
-        if best and segment.low_mm <= best.row["outer_mm"] + within + FLOAT_MM:
-            return False
     least = max(segment.low_mm - segment.maximum_mm, wanted.clean_bore) - wanted.largest_reading
-    return sorted(choice.verdict.clean_up for choice in found)[most - 1] < least
+    if enough >= least or as_found_window(wanted, segment)[1] >= segment.low_mm:
+        return False
+    if len({shelf.own for shelf in search.shelves}) < 2:
+        return True
+    bored = (each for each in found if not each.verdict.as_found)
+    best = min(bored, key=_plainly, default=None)
+    return best is None or segment.low_mm > best.row["outer_mm"] + within + FLOAT_MM
 
 
-def _order(row: Row, verdict: Verdict, search: Search, place: int) -> tuple[Any, ...]:
-    bored, clean_up, inner_off, height_off = rank(row, verdict, search.wanted)
+def order(row: Row, verdict: Verdict, wanted: Wanted, place: int) -> tuple[Any, ...]:
+    """As found, then least metal, then the closer inside diameter, then a bore that can be hit,
+    then the closer height, then the place of its shelf, then what tells it from any other."""
     outer, inner, height = row["outer_mm"], row["inner_mm"], row["height_mm"]
-    return bored, clean_up, inner_off, place, height_off, outer, inner, height, row["id"]
-
-
-def candidate(choice: Choice, bore: Counterbore) -> Candidate:
-    """The record of a ring that serves."""
-    # a dict is validated in a third of the time that thirty keywords take
-    row, segment, verdict = choice.row, choice.segment, choice.verdict
-    outer = row["outer_mm"]
-    cut_min, cut_max = (None, None) if verdict.as_found else (verdict.cut_min, verdict.cut_max)
-    target = bore.bore.mean if verdict.as_found else (verdict.cut_min + verdict.cut_max) / 2
-    bore_min, bore_max = outer - segment.maximum_mm, outer - segment.minimum_mm
-    press_least, press_greatest = _press(row, verdict)
-    told = bore.state.told
-    low, high = (bore_min, bore_max) if verdict.as_found else (verdict.cut_min, verdict.cut_max)
-    return Candidate.model_validate(
-        {
-            "outer_mm": outer,
-            "inner_mm": row["inner_mm"],
-            "height_mm": row["height_mm"],
-            "oversize_mm": row["oversize_mm"],
-            "bore_min_mm": bore_min,
-            "bore_max_mm": bore_max,
-            "interference_min_mm": segment.minimum_mm,
-            "interference_max_mm": segment.maximum_mm,
-            "as_found": verdict.as_found,
-            "clean_up_mm": verdict.clean_up,
-            "clean_up_each_side_mm": verdict.clean_up / 2,
-            "cut_min_mm": cut_min,
-            "cut_max_mm": cut_max,
-            "bore_target_mm": target,
-            "press_least_mm": press_least,
-            "press_greatest_mm": press_greatest,
-            "ring_wall_mm": row["wall_mm"],
-            "bridge_left_mm": bore.bridge_left(verdict.clean_up),
-            "outer_as_read_mm": bore.ring_reads(outer) if told else None,
-            "bore_min_as_read_mm": bore.head_reads(low) if told else None,
-            "bore_max_as_read_mm": bore.head_reads(high) if told else None,
-            "origin": choice.shelf.name,
-            "size": row["id"],
-            "listed_mm": row["listed_mm"],
-            "left": row["qty"],
-            "sources": (row["series"], *segment.sources) if row["series"] else segment.sources,
-        }
+    return (
+        not verdict.as_found,
+        verdict.clean_up,
+        wanted.inner.off(inner, outer),
+        verdict.tight,
+        wanted.height.off(height, outer),
+        place,
+        outer,
+        inner,
+        height,
+        row["id"],
     )
-
-
-def _press(row: Row, verdict: Verdict) -> tuple[float, float]:
-    """Least and greatest press, as found or from the bore it is cut to."""
-    if verdict.as_found:
-        return verdict.loosest, verdict.tightest
-    outer = row["outer_mm"]
-    least = outer - row["outer_minus_mm"] - verdict.cut_max
-    return least, outer + row["outer_plus_mm"] - verdict.cut_min

@@ -10,7 +10,7 @@ from specdb.answers.measuring import Measuring
 from specdb.answers.press_range import SOFT
 from specdb.answers.readings import Bore
 from specdb.answers.trade_limits import Limit
-from specdb.answers.windows import FAR_MM, FLOAT_MM, Proportion, Wanted
+from specdb.answers.windows import FAR_MM, FLOAT_MM, Proportion, Row, Verdict, Wanted
 from specdb.records.sizes import Candidate, Measured, SizesRequest
 
 FEATURES = (
@@ -29,13 +29,20 @@ FEATURES = (
     SOFT,
 )
 """The limit rows a counterbore is judged by."""
+SETBACK = "insert-setback"
+"""The limit row, of seat geometry, for how far below the deck a ring may stand."""
+SEEN_MM = 0.005
+"""What two sizes may differ by before a word is said of it."""
+EXACT = "no tolerance on its list: taken as exact, measure it"
 
 
 @dataclass(frozen=True, slots=True)
 class Counterbore:
     """The readings as a bore at 20 degC, what is wanted of a ring, and the request behind both.
 
-    `faults`: what forbids using it as found; `clean_up_limit`: what limits the metal taken out.
+    `faults`: what forbids using it as found; `clean_up_limit`: what limits the metal taken out;
+    `setback`: how far a ring may stand below the deck, mm; `port`: the diameter its inside is to
+    run into and what that is called, where it was told.
     """
 
     request: SizesRequest
@@ -47,6 +54,8 @@ class Counterbore:
     faults: tuple[str, ...]
     clean_up_limit: str
     alloy: bool
+    setback: float
+    port: tuple[float, str] | None
 
     def measured(self) -> Measured:
         """The readings as the answer gives them, lengths in mm."""
@@ -74,6 +83,40 @@ class Counterbore:
         """What a ring of `size` at 20 degC reads as warm as it was measured."""
         return size * (1.0 + self.state.ring_strain.value) if self.state.told else None
 
+    def said_of(self, row: Row, verdict: Verdict, *, stated: bool) -> tuple[str, ...]:
+        """What to look at before this ring is taken; `stated`: its tolerance is known."""
+        said = [] if stated else [EXACT]
+        if verdict.tight:
+            window = verdict.cut_max - verdict.cut_min
+            said.append(f"bore window {window:.3f} mm: bore to the measured ring instead")
+        if inside := self.inside(row["inner_mm"]):
+            said.append(inside)
+        below = self.wanted.height_max - row["height_mm"]
+        if SEEN_MM < below < FAR_MM / 2:
+            said.append(self.lower(below))
+        return tuple(said)
+
+    def inside(self, inner: float) -> str:
+        """What an inside that is not the port's means for the work after fitting."""
+        if self.port is None:
+            return ""
+        size, name = self.port
+        if inner < size - SEEN_MM:
+            off = size - inner
+            return f"inside is {off:.2f} mm smaller than {name}: blend or bore after fitting"
+        if inner > size + SEEN_MM:
+            return f"inside is {inner - size:.2f} mm larger than {name}: it leaves a step"
+        return ""
+
+    def lower(self, below: float) -> str:
+        """What to say of a ring `below` mm lower than the counterbore is deep."""
+        if below <= self.setback:
+            return f"stands {below:.2f} mm below the deck"
+        return (
+            f"stands {below:.2f} mm below the deck, more than is usual: take a higher ring and "
+            "face it, or cut the deck"
+        )
+
     def unknown(self) -> Iterator[tuple[str, str]]:
         """What the readings cannot say: field, reason."""
         if self.bore.ovality is None:
@@ -91,13 +134,14 @@ class Counterbore:
             yield "counterbore clean: no fretting, no pits, no crack, floor good"
         if self.request.runout == 0.0:
             yield "counterbore true to the guide, no run-out"
-        if self.request.inner_max is None and self.request.inner_min is None:
+        if _inner(self.request) is None:
             yield "throat not told: walls nearest the usual share of the diameter come first"
         if self.request.height_max is None:
             yield "depth not told: heights nearest the usual share of the diameter come first"
 
     def remarks(self, candidates: Sequence[Candidate]) -> Iterator[str]:
         """What to say beside the sizes."""
+        yield from self._of_first(candidates)
         if any(each.as_found for each in candidates):
             rule, check = self.trade["used-bore-rule"], self.trade["counterbore-check"]
             yield f"One manual forbids it as found ({rule.source}): {rule.statement}."
@@ -115,6 +159,16 @@ class Counterbore:
                 "ultrasound first."
             )
         yield from self._of_bridge(candidates)
+
+    def _of_first(self, candidates: Sequence[Candidate]) -> Iterator[str]:
+        """What is to be looked at of the ring that comes first, its usual setback left out."""
+        for first in candidates[:1]:
+            below = self.wanted.height_max - first.height_mm
+            quiet = {EXACT, self.lower(below) if below <= self.setback else ""}
+            name = f"{first.outer_mm:.2f} x {first.inner_mm:.2f} x {first.height_mm:.2f} mm"
+            if first.preferred:
+                yield f"{name} comes first: {first.why}."
+            yield from (f"{name}: {said}." for said in first.remarks if said not in quiet)
 
     def _of_bridge(self, candidates: Sequence[Candidate]) -> Iterator[str]:
         if self.request.bridge is None:
@@ -149,10 +203,12 @@ class Counterbore:
             used += ["bridge-refuse-aluminium", "bridge-warn-aluminium"]
         if self.request.head_state in ("welded", "soft"):
             used.append(SOFT)
-        if self.request.inner_max is None and self.request.inner_min is None:
+        if _inner(self.request) is None:
             used.append("wall-to-outer-diameter")
         if self.request.height_max is None:
             used.append("height-to-outer-diameter")
+        else:
+            used.append(SETBACK)
         used += ["counterbore-to-guide-run-out", "oversize-before-jacket-check"]
         return (self.trade[name].row for name in used)
 
@@ -176,6 +232,8 @@ def counterbore(
         faults=faults,
         clean_up_limit=limit,
         alloy=alloy,
+        setback=(trade[SETBACK].greatest or 0.0) + FLOAT_MM,
+        port=_port(request),
     )
 
 
@@ -209,6 +267,21 @@ def _clean_up_max(request: SizesRequest, refuse: Limit, alloy: bool) -> tuple[fl
     return room, f"it would leave a bridge under {refuse.value:g} mm"
 
 
+def _port(request: SizesRequest) -> tuple[float, str] | None:
+    if request.throat is not None:
+        return request.throat, "the throat"
+    if request.inner_max is not None:
+        return request.inner_max, f"the {request.inner_max:.2f} mm asked for"
+    return None
+
+
+def _inner(request: SizesRequest) -> float | None:
+    """The inside diameter wanted, if any was told: the largest that serves, else the throat's."""
+    return next(
+        (told for told in (request.inner_max, request.throat, request.inner_min) if told), None
+    )
+
+
 def _wanted(
     request: SizesRequest,
     bore: Bore,
@@ -219,7 +292,7 @@ def _wanted(
     as_found: bool,
 ) -> Wanted:
     cut = max(request.runout + 2 * request.pit_depth, trade["least-clean-cut"].value)
-    inner = request.inner_min if request.inner_max is None else request.inner_max
+    inner = _inner(request)
     wall, height = trade["wall-to-outer-diameter"].value, trade["height-to-outer-diameter"].value
     return Wanted(
         smallest=bore.smallest - error,

@@ -12,7 +12,7 @@ from specdb.answers.seat import Settled
 from specdb.answers.windows import FLOAT_MM
 from specdb.physics import geometry
 from specdb.records.head import Method, Setting
-from specdb.records.sizes import GENERIC, Candidate, SizesResult
+from specdb.records.sizes import Candidate, SizesResult
 
 STEP = geometry.BORE_STEP_MM
 
@@ -50,13 +50,14 @@ class Shared:
 def choices(found: SizesResult, error: float, within: float) -> tuple[Choice, ...]:
     """The rings a seat may be bored for: those no more than `within` mm from the best in size and
     in metal taken, one for each outside, best first. None for a seat that goes as found. The shop's
-    own shelf comes before a common size: where the best is on it, only its rings are choices."""
+    own shelf comes before a common size: where the best is preferred for being on it, only rings
+    that are too are choices."""
     best = found.candidates[0]
-    own = best.origin != GENERIC
+    shelf = best.preferred == "shelf"
     made: dict[float, Choice] = {}
     for each in found.candidates:
         near = abs(each.outer_mm - best.outer_mm) <= within + FLOAT_MM
-        if own and each.origin == GENERIC:
+        if shelf and each.preferred != best.preferred:
             continue
         if each.as_found or not near or each.clean_up_mm > best.clean_up_mm + within + FLOAT_MM:
             continue

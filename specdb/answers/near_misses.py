@@ -9,7 +9,7 @@ from typing import Any
 
 from specdb.answers import recommended
 from specdb.answers.recommended import Segment
-from specdb.answers.shelves import Shelf
+from specdb.answers.shelves import Shelf, first
 from specdb.answers.windows import FLOAT_MM, Row, Verdict, Wanted, judge
 from specdb.records.sizes import Rejected
 
@@ -25,10 +25,11 @@ EACH_SIDE = 5
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """What was searched: the counterbore, the press over diameters, the shelves, those with rings
-    none is left of, and the words for what forbids the bore as found and what limits the
-    clean-up."""
+    """What was searched for (`what`: a ring, a guide): the counterbore, the press over diameters,
+    the shelves, those with rings none is left of, and the words for what forbids the bore as found
+    and what limits the clean-up."""
 
+    what: str
     wanted: Wanted
     segments: tuple[Segment, ...]
     shelves: tuple[Shelf, ...]
@@ -93,7 +94,15 @@ def why_not(row: Row, search: Search, segment: Segment | None) -> str:
     if verdict.serves:
         return ""
     if outer <= wanted.largest:
-        return f"no press: the ring is not larger than the largest reading, {wanted.largest:.3f} mm"
+        return (
+            f"no press: the {search.what} is not larger than the largest reading, "
+            f"{wanted.largest:.3f} mm"
+        )
+    if segment.maximum_mm - segment.minimum_mm <= FLOAT_MM:
+        return (
+            f"no bore can be made for it: a press of {segment.minimum_mm:.3f} mm and no other "
+            "leaves a window of 0.000 mm"
+        )
     if verdict.loosest < segment.minimum_mm and verdict.cut_max < wanted.clean_bore:
         return (
             f"too little press: {verdict.loosest:.3f} mm at the worst readings, "
@@ -136,7 +145,8 @@ def _beyond(search: Search) -> Iterator[Rejected]:
         low = max(wanted.largest_reading + wanted.clean_up_max + segment.maximum_mm, 0.0)
         part = replace(segment, low_mm=max(segment.low_mm, nextafter(low + 1e-7, inf)))
         for shelf in search.shelves:
-            for row in shelf.matching(wider, part, 1):
+            row = first(shelf, wider, part)
+            if row is not None:
                 verdict = judge(row, wider, segment)
                 yield _rejected(row, shelf, _too_far(verdict, search))
                 return
@@ -146,7 +156,7 @@ def _none_left(search: Search) -> Iterator[Rejected]:
     """The best ring of each list that would serve, were any left."""
     for shelf in search.gone:
         for segment in search.segments:
-            row = next(iter(shelf.matching(search.wanted, segment, 1)), None)
+            row = first(shelf, search.wanted, segment)
             if row is not None:
                 yield _rejected(row, shelf, "would serve, but none is left: quantity 0")
                 break
@@ -156,7 +166,8 @@ def _unsuited(search: Search, wanted: Wanted, reason: Any) -> Iterator[Rejected]
     """The first ring that would go in but for its inside or height."""
     for segment in search.segments:
         for shelf in search.shelves:
-            for row in shelf.matching(wanted, segment, 1):
+            row = first(shelf, wanted, segment)
+            if row is not None:
                 yield _rejected(row, shelf, reason(row, search.wanted))
                 return
 
@@ -193,7 +204,7 @@ def why_not_as_found(search: Search, near: Near) -> tuple[str, ...]:
         if segment is not None:
             verdict = judge(near[outer][1], search.wanted, segment)
             reasons.append(f"{outer:.2f} mm: {_as_found_press(verdict, segment)}")
-    nothing = () if reasons else ("no ring comes near this counterbore",)
+    nothing = () if reasons else (f"no {search.what} comes near this bore",)
     return (*search.faults, *reasons, *nothing)
 
 

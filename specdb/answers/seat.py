@@ -140,7 +140,7 @@ def _plan(
             *bench.faces(parts.cut),
         ),
         problems=(
-            *bench.problems(request, parts.sizes, parts.fit, parts.shrink),
+            *bench.problems(parts.sizes, parts.fit, parts.shrink),
             *bench.other_heat(parts.shrink, head_heat_c),
             *bench.geometry_problems(parts.removal, parts.cut, unknown.get("cut", "")),
         ),

@@ -5,11 +5,11 @@ each of a shop's own lists is another (`own_shelves`): anything with a name and 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import inf, isfinite, nextafter
+from math import inf, nextafter
 from typing import Any, Protocol
 
 from specdb.answers.recommended import Segment
-from specdb.answers.windows import FAR_MM, FLOAT_MM, Row, Wanted, cut_window, search_window
+from specdb.answers.windows import FAR_MM, FLOAT_MM, Reach, Row, Wanted, reach, tight_to
 from specdb.records.sizes import GENERIC
 from specdb.store.asof import Reader
 from specdb.store.query import sizes as size_rows
@@ -30,8 +30,8 @@ class Shelf(Protocol):
         """Whether its rings are the shop's own, there to be taken."""
         ...
 
-    def matching(self, wanted: Wanted, segment: Segment, limit: int) -> Sequence[Row]:
-        """The first `limit` rings that serve, in the order of `windows.rank`."""
+    def matching(self, wanted: Wanted, within: Reach, limit: int) -> Sequence[Row]:
+        """The first `limit` rings that serve, least metal first (`candidates.order`)."""
         ...
 
     def outsides(
@@ -46,20 +46,21 @@ class Walk:
     """A search that walks an index on outside diameters. `_matching`, `_upwards` and `_downwards`
     ask the table; their windows are the named parameters of its statements."""
 
-    def matching(self, wanted: Wanted, segment: Segment, limit: int) -> Rows:
-        """The first `limit` rings that serve, in the order of `windows.rank`."""
-        window = search_window(wanted, segment)
-        if window is None:
-            return []
-        low, high = window
-        edge = wanted.clean_bore + segment.maximum_mm
-        found = self._sorted(wanted, segment, low, min(high, edge), limit) if low <= edge else []
-        if len(found) < limit and high > edge:
-            past = {
-                **_suits(wanted),
-                "outer_min": max(low, nextafter(edge, inf)),
-                "outer_max": high,
-            }
+    def matching(self, wanted: Wanted, within: Reach, limit: int) -> Rows:
+        """The first `limit` rings that serve, least metal first (`candidates.order`).
+
+        Up to the `edge` the metal taken does not grow with the outside, and what goes in as found
+        is among it: that is sorted. Past it, the way along the outsides is the order.
+        """
+        edge = within.edge
+        found: Rows = []
+        if within.low <= edge:
+            window = _sorted(wanted, within, min(within.high, edge))
+            found = self._matching(window, limit)
+        if len(found) < limit and within.high > edge:
+            past = _suits(wanted)
+            past["outer_min"] = max(within.low, nextafter(edge, inf))
+            past["outer_max"] = within.high
             found += self._upwards(past, limit - len(found))
         return found
 
@@ -81,29 +82,6 @@ class Walk:
             at = nextafter(row[0]["outer_mm"] - FLOAT_MM, 0.0)
         return found
 
-    def _sorted(
-        self, wanted: Wanted, segment: Segment, low: float, high: float, limit: int
-    ) -> Rows:
-        """Rings up to the one whose least bore just cleans up: the metal taken does not grow with
-        the outside there, and what goes in as found is among them."""
-        cut_from, cut_to = cut_window(wanted, segment)
-        return self._matching(
-            {
-                **_suits(wanted),
-                "outer_min": low,
-                "outer_max": high,
-                "cut_from": cut_from if cut_from <= cut_to else FAR_MM,
-                "cut_to": cut_to if isfinite(cut_to) else FAR_MM,
-                "largest": wanted.largest if wanted.as_found else FAR_MM,
-                "smallest": wanted.smallest,
-                "press_min": segment.minimum_mm - FLOAT_MM,
-                "press_max_found": segment.maximum_mm + FLOAT_MM,
-                "press_max": segment.maximum_mm,
-                "clean_bore": wanted.clean_bore,
-            },
-            limit,
-        )
-
     def _matching(self, window: dict[str, Any], limit: int) -> Rows:
         raise NotImplementedError
 
@@ -115,22 +93,46 @@ class Walk:
 
 
 class Generic(Walk):
-    """The generic series of the data release."""
+    """The generic series of the data release: rings, or guides."""
 
     name = GENERIC
     own = False
 
-    def __init__(self, reader: Reader) -> None:
+    def __init__(self, reader: Reader, part: str) -> None:
         self._reader = reader
+        self._sizes = size_rows.OF_PART[part]
 
     def _matching(self, window: dict[str, Any], limit: int) -> Rows:
-        return [*size_rows.matching(self._reader, window, limit)]
+        return [*self._sizes.matching(self._reader, window, limit)]
 
     def _upwards(self, window: dict[str, Any], limit: int) -> Rows:
-        return [*size_rows.upwards(self._reader, window, limit)]
+        return [*self._sizes.upwards(self._reader, window, limit)]
 
     def _downwards(self, window: dict[str, Any], limit: int) -> Rows:
-        return [*size_rows.downwards(self._reader, window, limit)]
+        return [*self._sizes.downwards(self._reader, window, limit)]
+
+
+def first(shelf: Shelf, wanted: Wanted, segment: Segment) -> Row | None:
+    """The ring of a shelf that serves best at the diameters of a segment."""
+    within = reach(wanted, segment)
+    return next(iter(shelf.matching(wanted, within, 1)), None) if within else None
+
+
+def _sorted(wanted: Wanted, within: Reach, high: float) -> dict[str, float]:
+    """The named parameters of a search up to `high` whose rows are sorted."""
+    segment, (cut_from, cut_to) = within.segment, within.cut
+    empty = cut_from > cut_to
+    window = _suits(wanted)
+    window["outer_min"] = within.low
+    window["outer_max"] = high
+    window["cut_from"] = FAR_MM if empty else cut_from
+    window["cut_to"] = 0.0 if empty else cut_to
+    window["found_from"] = (
+        wanted.largest + segment.minimum_mm - FLOAT_MM if wanted.as_found else FAR_MM
+    )
+    window["found_to"] = wanted.smallest + segment.maximum_mm + FLOAT_MM
+    window["tight_to"] = tight_to(wanted, segment)
+    return window
 
 
 def _suits(wanted: Wanted) -> dict[str, float]:

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import nullcontext
 from typing import Any, NamedTuple
 
 from specdb.answers import counterbore as judged
-from specdb.answers import press_range, recommended
-from specdb.answers.candidates import candidate, ranked
+from specdb.answers import guide_hole, offered, press_range, recommended
+from specdb.answers.candidates import Alike, ranked
 from specdb.answers.counterbore import Counterbore
 from specdb.answers.evidence import conclude
 from specdb.answers.measuring import measuring
 from specdb.answers.near_misses import Search, near_misses, nearest, why_not_as_found
-from specdb.answers.own_shelves import OwnShelf, of_nominal, own_shelves
+from specdb.answers.own_shelves import OwnShelf, of_exact, of_nominal, own_shelves
 from specdb.answers.press_range import PressRange
 from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Generic
-from specdb.answers.trade_limits import limits
+from specdb.answers.trade_limits import Limit, limits
 from specdb.errors import BadRequest
 from specdb.records.sizes import Candidate, Rejected, SizesRequest, SizesResult
 from specdb.store.asof import Reader
@@ -29,7 +29,8 @@ LARGEST_SHARE = 0.01
 
 
 def sizes(reader: Reader, request: SizesRequest) -> SizesResult:
-    """Rings for a counterbore, best first: as found, then least metal, then the closer inside.
+    """What goes into a counterbore, or into the hole of a guide, best first: as found, then least
+    metal, then the closer inside.
 
     Looked for on the shop's own lists, where the reader has some beside it, and in the generic
     series; among sizes alike the shop's own come first. Raises `BadRequest` for readings that
@@ -53,13 +54,13 @@ def sizes(reader: Reader, request: SizesRequest) -> SizesResult:
 
 
 class Prepared(NamedTuple):
-    """All that is known before the first ring is looked at. `alike_mm`: how far apart on diameter
-    choices may be and still be alike; `stock`: the lists searched, with their digests."""
+    """All that is known before the first ring is looked at. `stock`: the lists searched, with
+    their digests."""
 
     found: PressRange
     bore: Counterbore
     search: Search
-    alike_mm: float
+    alike: Alike
     stock: Mapping[str, str]
 
 
@@ -67,29 +68,47 @@ def prepared(reader: Reader, request: SizesRequest, lists: Sequence[Mapping[str,
     """The counterbore judged, the press over its diameters, the shelves to look at; `lists` are
     the rows of the reader's own lists."""
     low, high = min(request.bore), max(request.bore) + request.largest_clean_up
-    found = press_range.press_range(reader, request, low - 1.0, high + 2.0, instead=_own(request))
+    found = press_range.press_range(
+        reader, request, low - 1.0, high + 2.0, part=request.part, instead=_own(request)
+    )
     state = measuring(reader, found.head, found.ring, request.measured_at)
     trade = limits(reader, judged.FEATURES)
-    bore = judged.counterbore(request, state, trade, found.head.head_class)
+    trade |= limits(reader, (judged.SETBACK,), "seat_geometry")
+    guide = request.part == guide_hole.PART
+    if guide:
+        bore: Counterbore = guide_hole.guide_hole(request, state, trade)
+    else:
+        bore = judged.counterbore(request, state, trade, found.head.head_class)
     held = lists_beside(reader)
-    own, gone = own_shelves(held, lists, found.ring, found.segments) if held else ((), ())
+    own, gone = own_shelves(held, lists, found) if held else ((), ())
     search = Search(
+        what="guide" if guide else "ring",
         wanted=bore.wanted,
         segments=found.segments,
-        shelves=(*own, Generic(reader)),
+        shelves=(*own, Generic(reader, request.part)),
         gone=gone,
         faults=bore.faults,
         clean_up_limit=bore.clean_up_limit,
         mean=bore.bore.mean,
     )
     stock = {each["name"]: each["digest"] for each in lists}
-    return Prepared(found, bore, search, trade["same-size-preference"].value, stock)
+    return Prepared(found, bore, search, _alike(trade, guide=guide), stock)
+
+
+def _alike(trade: Mapping[str, Limit], *, guide: bool) -> Alike:
+    """How far choices may differ for the shop's own to come first. Of a guide's length and wall no
+    play is known: its own must be as long and as thick."""
+    within = trade["same-size-preference"].value
+    if guide:
+        return Alike(within, setback=0.0, wall=0.5)
+    setback, wall = trade[judged.SETBACK].greatest, trade["wall-to-outer-diameter"].least
+    return Alike(within, setback or 0.0, wall or 0.5)
 
 
 def served(asked: Prepared, request: SizesRequest) -> tuple[Candidate, ...]:
     """The rings that serve, best first."""
-    choices = ranked(asked.search, request.most, request.prefer, asked.alike_mm)
-    return tuple(candidate(choice, asked.bore) for choice in choices)
+    choices = ranked(asked.search, request.most, request.prefer, asked.alike)
+    return offered.candidates(choices, asked.bore)
 
 
 def _concluded(
@@ -113,6 +132,7 @@ def _concluded(
         reader,
         topics=[*found.topics(), *bore.topics(candidates)],
         rows=(*found.ring.rows, *bore.rows_used(candidates)),
+        part=request.part,
         head_class=found.head.head_class,
         insert_class=found.ring.insert_class or found.ring.name,
         position=request.position,
@@ -125,10 +145,17 @@ def _concluded(
         rule=segment.rule if segment else "no range of press is known at this diameter",
         remarks=remarks,
         sources=segment.sources if segment else (),
-        assumed=(*found.conditions.assumed(), *bore.assumed()),
-        unknown=_unknown(bore, found, candidates),
+        assumed=(*found.conditions.assumed(), *bore.assumed(), *_of_lists(asked, candidates)),
+        unknown=_unknown(bore, found, candidates, search.what),
         stock=asked.stock,
     )
+
+
+def _of_lists(asked: Prepared, candidates: tuple[Candidate, ...]) -> Iterator[str]:
+    """What is taken for granted of the shop's own lists."""
+    if asked.stock and asked.found.part == guide_hole.PART:
+        yield "on own lists, what is longer than it is wide is a guide, anything else a ring"
+    yield from of_exact(candidates)
 
 
 def _why_as_found(candidates: tuple[Candidate, ...]) -> tuple[str, ...]:
@@ -144,13 +171,13 @@ def _why_as_found(candidates: tuple[Candidate, ...]) -> tuple[str, ...]:
 
 
 def _unknown(
-    bore: Counterbore, found: PressRange, candidates: tuple[Candidate, ...]
+    bore: Counterbore, found: PressRange, candidates: tuple[Candidate, ...], what: str
 ) -> Mapping[str, str]:
     unknown = dict(bore.unknown())
     if not found.segments:
         unknown["candidates"] = "no range of press is known at these diameters"
     elif not candidates:
-        unknown["candidates"] = "no ring suits; the near misses say what each would need"
+        unknown["candidates"] = f"no {what} suits; the near misses say what each would need"
     return unknown
 
 
@@ -177,6 +204,8 @@ def _own(request: SizesRequest) -> Segment | None:
 
 
 def _check(request: SizesRequest) -> None:
+    if request.part == guide_hole.PART:
+        guide_hole.check(request)
     low, high, bore = request.inner_min, request.inner_max, max(request.bore)
     if low is not None and high is not None and low > high:
         raise BadRequest(
@@ -189,4 +218,10 @@ def _check(request: SizesRequest) -> None:
             f"inner_min: {low:g} mm is not inside a counterbore of {bore:g} mm.",
             hint="Accepted: an inside diameter of the ring, smaller than the counterbore.",
             field="inner_min",
+        )
+    if request.throat is not None and request.throat >= bore:
+        raise BadRequest(
+            f"throat: {request.throat:g} mm is not inside a counterbore of {bore:g} mm.",
+            hint="Accepted: the port's diameter below the seat, smaller than the counterbore.",
+            field="throat",
         )

@@ -7,6 +7,7 @@ as found  D - minus - (largest reading + error) >= least and D + plus - (smalles
           <= greatest: the worst readings decide, not the mean;
 bored     the bore the press leaves, D - greatest to D - least, and the bore that cleans up must
           have enough in common to be hit: twice the reading error, or all of it if it is narrower.
+          A bore that would have to be made to the last micrometre is none.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ FLOAT_MM = 1e-7
 """A ring or reading on the very limit is inside; float noise is a thousand times smaller."""
 FAR_MM = 1e6
 """Stands for "no limit" where a server wants a number."""
+TIGHT_MM = 0.010
+"""A bore window up to this is not hit by limits: the bore is made to the ring (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +89,27 @@ class Verdict(NamedTuple):
     loosest: float
     tightest: float
 
+    @property
+    def tight(self) -> bool:
+        """Whether it would have to be bored to limits too near to each other to be hit."""
+        return not self.as_found and self.cut_max - self.cut_min <= TIGHT_MM + FLOAT_MM
+
 
 Window = tuple[float, float]
+
+
+class Reach(NamedTuple):
+    """The outside diameters one segment is searched for, `low` to `high`: the one window of what
+    goes in as found up to the largest clean-up. `cut` and `as_found` are the two parts of it; up
+    to `edge` a ring's least bore is the one that just cleans up, past it more outside is more
+    metal."""
+
+    segment: Segment
+    low: float
+    high: float
+    cut: Window
+    as_found: Window
+    edge: float
 
 
 def judge(row: Row, wanted: Wanted, segment: Segment, cut: Window | None = None) -> Verdict:
@@ -103,9 +125,8 @@ def judge(row: Row, wanted: Wanted, segment: Segment, cut: Window | None = None)
         and loosest >= segment.minimum_mm - FLOAT_MM
         and tightest <= segment.maximum_mm + FLOAT_MM
     )
-    cut_min = outer - segment.maximum_mm
-    if cut_min < wanted.clean_bore:
-        cut_min = wanted.clean_bore
+    past = outer > wanted.clean_bore + segment.maximum_mm
+    cut_min = outer - segment.maximum_mm if past else wanted.clean_bore
     low, high = cut or cut_window(wanted, segment)
     serves = as_found or low <= outer <= high
     clean_up = 0.0 if as_found else cut_min - wanted.largest_reading
@@ -117,7 +138,10 @@ def cut_window(wanted: Wanted, segment: Segment) -> Window:
     """Outside diameters of rings that can be bored for; empty (high below low) where none can."""
     if wanted.clean_bore - wanted.largest_reading > wanted.clean_up_max + FLOAT_MM:
         return inf, -inf
-    room = min(wanted.hit, segment.maximum_mm - segment.minimum_mm)
+    width = segment.maximum_mm - segment.minimum_mm
+    if width <= FLOAT_MM:
+        return inf, -inf
+    room = max(min(wanted.hit, width), 2 * FLOAT_MM)
     low = wanted.clean_bore + segment.minimum_mm + room
     high = wanted.largest_reading + wanted.clean_up_max + segment.maximum_mm
     return max(low - FLOAT_MM, segment.low_mm), min(high + FLOAT_MM, segment.high_mm)
@@ -132,22 +156,26 @@ def as_found_window(wanted: Wanted, segment: Segment) -> Window:
     return max(low, segment.low_mm), min(high, segment.high_mm)
 
 
-def search_window(wanted: Wanted, segment: Segment) -> Window | None:
-    """The one window of a search, as found up to the largest clean-up, or None if it is empty."""
+def reach(wanted: Wanted, segment: Segment) -> Reach | None:
+    """Where a segment is searched, or None where nothing of it can serve."""
     least = min(wanted.largest, wanted.clean_bore) + segment.minimum_mm
-    if segment.high_mm < least - 2 * FLOAT_MM:
+    most = max(wanted.largest_reading + wanted.clean_up_max, wanted.smallest) + segment.maximum_mm
+    if segment.high_mm < least - 2 * FLOAT_MM or segment.low_mm > most + 2 * FLOAT_MM:
         return None  # most segments of a wide list: told apart at no cost
-    spans = (as_found_window(wanted, segment), cut_window(wanted, segment))
-    held = [span for span in spans if span[0] <= span[1]]
-    return (min(low for low, _ in held), max(high for _, high in held)) if held else None
+    cut, as_found = cut_window(wanted, segment), as_found_window(wanted, segment)
+    low, high = cut
+    if as_found[0] <= as_found[1]:
+        if low > high:
+            low, high = as_found
+        else:
+            low, high = min(low, as_found[0]), max(high, as_found[1])
+    elif low > high:
+        return None
+    return Reach(segment, low, high, cut, as_found, wanted.clean_bore + segment.maximum_mm)
 
 
-def rank(row: Row, verdict: Verdict, wanted: Wanted) -> tuple[bool, float, float, float]:
-    """As found, then least metal, then the closer inside diameter, then the closer height."""
-    outer = row["outer_mm"]
-    return (
-        not verdict.as_found,
-        verdict.clean_up,
-        wanted.inner.off(row["inner_mm"], outer),
-        wanted.height.off(row["height_mm"], outer),
-    )
+def tight_to(wanted: Wanted, segment: Segment) -> float:
+    """The outside diameter up to which a ring that is bored for is `tight` and others are not."""
+    if segment.maximum_mm - segment.minimum_mm <= TIGHT_MM + FLOAT_MM:
+        return 0.0  # all are: nothing to tell apart
+    return wanted.clean_bore + segment.minimum_mm + TIGHT_MM + FLOAT_MM

@@ -13,10 +13,10 @@ from specdb.records.interference import InterferenceResult
 from specdb.records.quantities import Allowance, Diameter, Length, Size
 from specdb.records.removal import RemovalResult
 from specdb.records.shrink import ShopHeat, ShrinkResult
-from specdb.records.sizes import Candidate, SizesRequest, SizesResult
+from specdb.records.sizes import Candidate, Counterbored, SizesResult
 
 
-class SeatReadings(SizesRequest, HeadMetal, ShopHeat, SeatCut):
+class SeatReadings(Counterbored, HeadMetal, ShopHeat, SeatCut):
     """What was measured at one seat, and the options of the questions a plan asks.
 
     `depth` is that of the counterbore below the deck, `pilot` the measured diameter of the pilot
@@ -27,7 +27,6 @@ class SeatReadings(SizesRequest, HeadMetal, ShopHeat, SeatCut):
     label: str = Field("seat", description="What this seat is called on the sheet.")
     depth: Size | None = Field(None, description="Depth of the counterbore.")
     valve_diameter: Diameter | None = Field(None, description="Diameter of the valve head.")
-    throat: Diameter | None = Field(None, description="Diameter of the port below the seat.")
     pilot: Diameter | None = Field(None, description="Pilot diameter where the micrometer rests.")
     old_insert: Diameter | None = Field(None, description="Outside of the old ring in the head.")
     old_insert_class: str | None = Field(

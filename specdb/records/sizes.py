@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
 from specdb.records.answer import Answer, Frozen
-from specdb.records.conditions import PressCase
+from specdb.records.conditions import Part, PressCase
 from specdb.records.quantities import Allowance, Diameter, Length, Size, Temperature
 
 
@@ -24,14 +24,29 @@ GENERIC = "generic"
 """What a ring of the generic series is from; any other origin is the name of a shop's list."""
 
 
-class SizesRequest(PressCase):
+Preferred = Literal["shelf", "size"]
+"""What one of several choices alike is put first for: it is on the shop's shelf, or of a size that
+was preferred."""
+
+
+class Counterbored(PressCase):
     """Readings of one counterbore and what the ring must suit. Lengths are mm on diameter."""
 
-    bore: Readings = Field(min_length=1, description="A reading of the counterbore.")
-    bore_bottom: Readings = Field((), description="A reading near the floor, for taper.")
-    inner_max: Diameter | None = Field(None, description="Largest inside diameter that serves.")
+    bore: Readings = Field(
+        min_length=1, description="A reading of the counterbore, or of a guide's hole."
+    )
+    bore_bottom: Readings = Field(
+        (), description="A reading near the floor, or at a guide's far end, for taper."
+    )
+    throat: Diameter | None = Field(None, description="Diameter of the port below the seat.")
+    inner_max: Diameter | None = Field(
+        None,
+        description="Largest inside diameter that serves; of a guide, the bore it is reamed to.",
+    )
     inner_min: Diameter | None = Field(None, description="Smallest inside diameter that serves.")
-    height_max: Size | None = Field(None, description="Greatest height, the counterbore's depth.")
+    height_max: Size | None = Field(
+        None, description="Greatest height: the counterbore's depth; of a guide, its length."
+    )
     runout: Allowance = Field(0.0, description="Total run-out of the counterbore to the guide.")
     pit_depth: Allowance = Field(0.0, description="Depth of the deepest pit in the wall.")
     largest_clean_up: Allowance = Field(1.5, description="Most to take out, on diameter.")
@@ -42,6 +57,19 @@ class SizesRequest(PressCase):
     interference_max: Length | None = Field(None, description="Greatest press, over our range.")
     prefer: Readings = Field((), description="Outside diameter to prefer among like choices.")
     most: int = Field(12, ge=1, le=500, description="Most sizes to list.")
+
+
+class SizesRequest(Counterbored):
+    """Readings of a counterbore, or of the hole a guide goes into, and what must suit them.
+
+    For a guide the head is reamed, not bored. What only a seat's ring has (`throat`, `runout`,
+    `bridge`, `retention`, `fuel`) is refused with one.
+    """
+
+    part: Part = Field(
+        "seat-insert",
+        description="A seat's ring, or a valve guide (on own lists: what is longer than wide).",
+    )
 
 
 class Measured(Frozen):
@@ -60,7 +88,7 @@ class Measured(Frozen):
 
 
 class Candidate(Frozen):
-    """A ring that serves. mm at 20 degC, on diameter where nothing else is said.
+    """A ring (or a guide) that serves. mm at 20 degC, on diameter where nothing else is said.
 
     `bore_min_mm` to `bore_max_mm` is what the press leaves for the nominal ring. A ring that goes
     in as found has no metal to take out. Any other is bored between `cut_min_mm` and `cut_max_mm`,
@@ -68,12 +96,17 @@ class Candidate(Frozen):
     how far the least of it lies over the largest reading. `press_least_mm` to `press_greatest_mm`
     is the press from there with the ring's tolerance (as found, the readings' error too).
     `*_as_read_mm`: what head and ring read at their own temperatures, when these were told.
+    `outer_minus_mm` and `outer_plus_mm` are its tolerance; an own ring without one on its list is
+    taken as exact, and they are None. `preferred`: what it goes before others alike for, None where
+    nothing but the order of `why` put it there. `remarks`: what to look at before it is taken.
     `origin` is `generic`, or the name of a shop's own list: `size` is then its part number,
     `listed_mm` the outside diameter the list gives, `left` how many there are, where it says.
     An own ring's `oversize_mm` is not known.
     """
 
     outer_mm: float
+    outer_minus_mm: float | None
+    outer_plus_mm: float | None
     inner_mm: float
     height_mm: float
     oversize_mm: float | None
@@ -98,6 +131,9 @@ class Candidate(Frozen):
     left: int | None
     origin: str
     size: str
+    preferred: Preferred | None
+    why: str
+    remarks: tuple[str, ...]
     sources: tuple[str, ...]
 
 
@@ -114,12 +150,13 @@ class Rejected(Frozen):
 
 
 class SizesResult(Answer):
-    """Rings for a counterbore, best first, and the near misses.
+    """Rings for a counterbore, or guides for a hole, best first, and the near misses.
 
     `as_found` says whether a ring goes in without cutting, `as_found_why` what decided it.
     `clean_bore_mm` is the smallest bore that cleans up. No candidate: `unknown` says why.
     """
 
+    part: Part
     head_class: str
     insert_class: str
     position: str

@@ -17,6 +17,8 @@ LATEST = (
 )
 """The release a database answers from untold."""
 OVALITY, TAPER = 0.025, 0.013
+TIGHT, FREE = 0.010, 1.0
+"""A bore window up to which it is not hit by limits; one of a bore that is not cut."""
 
 
 @dataclass(frozen=True)
@@ -40,8 +42,9 @@ class Found:
     size: str
     as_found: bool
     clean_up: float
-    inner_off: float
     outer: float
+    ring: dict[str, float] = field(compare=False)
+    tight: bool
     key: tuple[bool, float, float] = field(compare=False)
 
 
@@ -98,15 +101,14 @@ class Catalogue:
             return None
         wanted = asked.inner_max if asked.inner_max is not None else asked.inner_min
         off = abs(inner - (wanted if wanted is not None else 0.8 * outer))
-        if self._as_found(asked, ring, press):
-            clean_up: float | None = 0.0
-        else:
-            clean_up = self._clean_up(asked, outer, press)
-        if clean_up is None:
+        as_found = self._as_found(asked, ring, press)
+        cut = (0.0, FREE) if as_found else self._clean_up(asked, outer, press)
+        if cut is None:
             return None
-        as_found = clean_up == 0.0
+        clean_up, window = cut
         key = (not as_found, round(clean_up, 6), round(off, 6))
-        return Found(str(ring["id"]), as_found, clean_up, off, outer, key)
+        tight = window <= TIGHT + SLACK
+        return Found(str(ring["id"]), as_found, clean_up, outer, ring, tight, key)
 
     def _as_found(self, asked: Asked, ring: dict[str, float], press: tuple[float, float]) -> bool:
         every = (*asked.bore, *asked.bottom)
@@ -123,11 +125,16 @@ class Catalogue:
         tightest = ring["outer_mm"] + ring["outer_plus_mm"] - min(every) + asked.reading_error
         return loosest >= press[0] - SLACK and tightest <= press[1] + SLACK
 
-    def _clean_up(self, asked: Asked, outer: float, press: tuple[float, float]) -> float | None:
+    def _clean_up(
+        self, asked: Asked, outer: float, press: tuple[float, float]
+    ) -> tuple[float, float] | None:
+        """What is taken out at the least, and how far apart the bore's limits are."""
         largest = max(*asked.bore, *asked.bottom, 0.0)
         cleans = largest + max(asked.runout + 2 * asked.pit_depth, LEAST_CUT)
         from_, to = max(outer - press[1], cleans), outer - press[0]
         if to - from_ < min(2 * asked.reading_error, press[1] - press[0]) - SLACK:
             return None
+        if to - from_ <= SLACK / 2:
+            return None
         taken = from_ - largest
-        return taken if taken <= asked.largest_clean_up + SLACK else None
+        return (taken, to - from_) if taken <= asked.largest_clean_up + SLACK else None

@@ -272,3 +272,70 @@ def test_misuse_is_said(
     with pytest.raises(kind) as refused:
         db.sizes(**case)
     assert said in str(refused.value)
+
+
+def test_a_bore_window_nobody_hits_is_said(db: Database) -> None:
+    """Press of 0.100 to 0.106: bore 38.144 to 38.150, six thousandths of a millimetre."""
+    own = {"interference_min": 0.100, "interference_max": 0.106}
+    tight = sizes(db, [38.05], most=40, **own)
+    for each in tight.candidates:
+        assert each.cut_max_mm is not None
+        assert each.cut_min_mm is not None
+        assert each.cut_max_mm - each.cut_min_mm == pytest.approx(0.006)
+        assert "bore window 0.006 mm: bore to the measured ring instead" in each.remarks
+    assert any("bore window" in text for text in tight.remarks)
+    wide = sizes(db, [38.05], most=40)
+    assert wide.candidates
+    assert not any("bore window" in text for each in wide.candidates for text in each.remarks)
+
+
+def test_of_two_alike_the_one_whose_bore_can_be_hit_comes_first(db: Database) -> None:
+    """Pits of 0.025: cleaned up at 38.162. Press 0.080 to 0.350: 38.250 leaves 38.162 to 38.170,
+    eight thousandths; 38.500, of the same inside, takes no more metal and leaves plenty."""
+    own = {"interference_min": 0.080, "interference_max": 0.350}
+    found = sizes(db, [38.112], most=300, reading_error=0.002, inner_max=31, pit_depth=0.025, **own)
+    windows: dict[tuple[float, float], list[bool]] = {}
+    for each in found.candidates:
+        if each.cut_min_mm is not None and each.cut_max_mm is not None:
+            tight = each.cut_max_mm - each.cut_min_mm <= 0.010
+            kind = (round(each.clean_up_mm, 6), each.inner_mm)
+            windows.setdefault(kind, []).append(tight)
+            assert any("bore window" in text for text in each.remarks) is tight
+    assert any(len(set(each)) == 2 for each in windows.values()), "both kinds among equals"
+    assert all(each == sorted(each) for each in windows.values())
+
+
+def test_a_press_of_one_figure_leaves_no_bore(db: Database) -> None:
+    result = sizes(db, [38.05], interference_min=0.1, interference_max=0.1)
+    assert result.candidates == ()
+    assert any("leaves a window of 0.000 mm" in each.reason for each in result.rejected)
+    exact = sizes(db, [38.05], reading_error=0, most=500)
+    for each in exact.candidates:
+        assert each.cut_max_mm is not None
+        assert each.cut_min_mm is not None
+        assert each.cut_max_mm > each.cut_min_mm
+
+
+def test_an_inside_that_is_not_the_throats_is_said(db: Database) -> None:
+    result = sizes(db, [38.05], throat=31.4, most=200)
+    off = {each.inner_mm: each.remarks for each in result.candidates}
+    assert any("0.40 mm smaller than the throat: blend" in text for text in off[31.0])
+    assert any("0.60 mm larger than the throat: it leaves a step" in text for text in off[32.0])
+    inner = [abs(each.inner_mm - 31.4) for each in result.candidates if not each.clean_up_mm > 0.06]
+    assert inner == sorted(inner)
+    asked = sizes(db, [38.05], inner_max=31.4).candidates[0]
+    assert any("smaller than the 31.40 mm asked for" in text for text in asked.remarks)
+    assert not any("inside" in text for text in sizes(db, [38.05], throat=31).candidates[0].remarks)
+    with pytest.raises(BadRequest, match="throat"):
+        sizes(db, [38.05], throat=39)
+
+
+@pytest.mark.common_practice
+def test_a_ring_low_in_its_counterbore_is_said(db: Database) -> None:
+    """Flush to 0.25 below the deck is usual."""
+    by_height = {
+        each.height_mm: each.remarks
+        for each in sizes(db, [38.05], height_max=8.2, inner_max=31, most=200).candidates
+    }
+    assert "stands 0.20 mm below the deck" in by_height[8.0]
+    assert any("1.20 mm below the deck, more than is usual" in text for text in by_height[7.0])

@@ -21,6 +21,8 @@ from tests.answers.test_sizes_search import CLASSES, ask, counterbores
 MANY = settings(max_examples=max(300, min(settings().max_examples, 1400)))
 ALIKE_MM = 0.10
 """Between choices no further apart than this on diameter the shelf comes first."""
+SETBACK_MM, LEAST_WALL = 0.25, 0.08
+"""Common practice: flush to 0.25 below the deck; walls from 0.08 of the outside."""
 MEANS = {"plain": "ring", "nominal": "counterbore"}
 
 
@@ -120,27 +122,63 @@ def test_answers_equal_brute_force(
         assert each.as_found == slow.as_found
         assert each.outer_mm == pytest.approx(slow.outer, abs=1e-9)
         assert each.clean_up_mm == pytest.approx(slow.clean_up, abs=1e-6)
-    assert_in_order(result, wanted)
+    assert_in_order(asked, result, wanted)
 
 
-def assert_in_order(result: SizesResult, wanted: dict[tuple[str, str], Found]) -> None:
-    """As found, own before generic; then among rings alike own before generic; then the rest."""
-    bored = [(each.key, key[0] == "generic", each.outer) for key, each in wanted.items()]
-    bored = sorted(each for each in bored if each[0][0])
-    reach = bored[0][2] + ALIKE_MM if bored else 0.0
-    alike = {each[2] for each in bored if each[0] == bored[0][0]}
+def assert_in_order(
+    asked: Asked, result: SizesResult, wanted: dict[tuple[str, str], Found]
+) -> None:
+    """As found, then bored for; of either, own rings alike before generic ones; then the rest."""
+    bored = sorted(plain(asked, key, each) for key, each in wanted.items() if not each.as_found)
+    reach = bored[0][3] + ALIKE_MM if bored else 0.0
+    alike = {each[3] for each in bored if each[:2] == bored[0][:2]}
     assume(len(alike) < 2)  # two outsides equally good: either may set the reach
-    assume(all(abs(each[2] - reach) > 1e-6 for each in bored))
+    assume(all(abs(each[3] - reach) > 1e-6 for each in bored))
+    first = dict(against(asked, wanted, reach))
 
-    def tier(key: tuple[str, str]) -> tuple[int, tuple[bool, float, float]]:
+    def tier(key: tuple[str, str]) -> tuple[bool, bool, tuple[Any, ...]]:
         found = wanted[key]
-        own = key[0] != "generic"
-        if found.as_found:
-            return (0 if own else 1), found.key
-        return (4 if found.outer > reach else 2 if own else 3), found.key
+        other = first.get(found.as_found)
+        own = key[0] != "generic" and (found.as_found or found.outer <= reach)
+        ahead = own and other is not None and as_good(asked, found.ring, other.ring)
+        return not found.as_found, not ahead, plain(asked, key, found)[:3]
 
     got = [tier((each.origin, each.size)) for each in result.candidates]
     assert got == sorted(got)
+    for each, (_, behind, _) in zip(result.candidates, got, strict=True):
+        assert (each.preferred == "shelf") is not behind
+
+
+def plain(asked: Asked, key: tuple[str, str], found: Found) -> tuple[Any, ...]:
+    """The order nothing is preferred in: metal and inside, a bore that can be hit, the height."""
+    wanted = 0.14 * found.outer if asked.height_max is None else asked.height_max
+    off = round(abs(found.ring["height_mm"] - wanted), 6)
+    return found.key, found.tight, off, found.outer, key[0] == "generic", found.ring["inner_mm"]
+
+
+def against(
+    asked: Asked, wanted: dict[tuple[str, str], Found], reach: float
+) -> Iterator[tuple[bool, Found]]:
+    """The best generic ring as found, and the best to bore for within reach, where there are."""
+    for as_found in (True, False):
+        others = [
+            (plain(asked, key, each), key)
+            for key, each in wanted.items()
+            if key[0] == "generic" and each.as_found is as_found
+            if as_found or each.outer <= reach
+        ]
+        if others:
+            yield as_found, wanted[min(others)[1]]
+
+
+def as_good(asked: Asked, own: dict[str, Any], other: dict[str, Any]) -> bool:
+    """As high as the other or within the usual setback of the deck; as thick in the wall, or as
+    thick as usual."""
+    high = asked.height_max is None or own["height_mm"] >= min(
+        other["height_mm"], asked.height_max - SETBACK_MM
+    )
+    inner = max(other["inner_mm"], other["outer_mm"] * (1 - 2 * LEAST_WALL))
+    return high and own["inner_mm"] <= inner
 
 
 @MANY

@@ -1,4 +1,4 @@
-"""Ring sizes by a window on the outside diameter.
+"""Sizes of the generic series, of rings or of guides, by a window on the outside diameter.
 
 Every search is a window, from what goes in as found to the largest clean-up, so the index on
 (as_of, outer_mm) bounds its cost. Up to the ring whose least bore just cleans up the rows are
@@ -18,54 +18,68 @@ s.id, s.series, s.outer_mm, s.inner_mm, s.height_mm, s.oversize_mm, s.wall_mm,
        s.outer_minus_mm, s.outer_plus_mm, NULL AS qty, NULL AS listed_mm
 """
 _AS_FOUND = """
-(s.outer_mm - s.outer_minus_mm - :largest >= :press_min
-        AND s.outer_mm + s.outer_plus_mm - :smallest <= :press_max_found)
+(s.outer_mm - s.outer_minus_mm >= :found_from AND s.outer_mm + s.outer_plus_mm <= :found_to)
 """
-_CLOSER = """
-abs(s.inner_mm - (:inner_fixed + :inner_share * s.outer_mm)),
-    abs(s.height_mm - (:height_fixed + :height_share * s.outer_mm))
-"""
+_INSIDE = "abs(s.inner_mm - (:inner_fixed + :inner_share * s.outer_mm))"
+_HEIGHT = "abs(s.height_mm - (:height_fixed + :height_share * s.outer_mm))"
 _SUITS = """
 s.inner_mm BETWEEN :inner_min AND :inner_max AND s.height_mm BETWEEN :height_min AND :height_max
 """
 _MATCHING = f"""
 SELECT {_COLUMNS}
-FROM insert_sizes AS s
+FROM {{table}} AS s
 WHERE s.as_of = :ordinal AND s.outer_mm BETWEEN :outer_min AND :outer_max
   AND {_SUITS} AND (s.outer_mm BETWEEN :cut_from AND :cut_to OR {_AS_FOUND})
 ORDER BY
-    CASE WHEN {_AS_FOUND} THEN 0.0
-         WHEN s.outer_mm - :press_max > :clean_bore THEN s.outer_mm - :press_max
-         ELSE :clean_bore END,
-    {_CLOSER}, s.outer_mm, s.inner_mm, s.height_mm, s.id
+    CASE WHEN {_AS_FOUND} THEN 0 ELSE 1 END,
+    {_INSIDE},
+    CASE WHEN s.outer_mm > :tight_to OR {_AS_FOUND} THEN 0 ELSE 1 END,
+    {_HEIGHT}, s.outer_mm, s.inner_mm, s.height_mm, s.id
 LIMIT :limit
 """
 _LARGER = f"""
 SELECT {_COLUMNS}
-FROM insert_sizes AS s
+FROM {{table}} AS s
 WHERE s.as_of = :ordinal AND s.outer_mm BETWEEN :outer_min AND :outer_max AND {_SUITS}
-ORDER BY s.outer_mm, {_CLOSER}, s.inner_mm, s.height_mm, s.id
+ORDER BY s.outer_mm, {_INSIDE}, {_HEIGHT}, s.inner_mm, s.height_mm, s.id
 LIMIT :limit
 """
 _SMALLER = _LARGER.replace("ORDER BY s.outer_mm,", "ORDER BY s.outer_mm DESC,")
 
 
-def matching(reader: Reader, window: Mapping[str, float], limit: int) -> list[dict[str, Any]]:
-    """Rings that go in as found, or clean up, within a window: least metal first.
+class Series:
+    """The searches over one table of sizes. A window holds the named parameters above, mm."""
 
-    `window` holds the named parameters above, mm. The whole window is sorted: keep it narrow.
-    """
-    return reader.all(_MATCHING, **window, limit=limit)
+    def __init__(self, table: str) -> None:
+        self._matching = _MATCHING.format(table=table)
+        self._larger = _LARGER.format(table=table)
+        self._smaller = _SMALLER.format(table=table)
+
+    def matching(
+        self, reader: Reader, window: Mapping[str, float], limit: int
+    ) -> list[dict[str, Any]]:
+        """What goes in as found, then what just cleans up, within a window that ends where more
+        outside would be more metal.
+
+        The whole window is sorted: keep it narrow.
+        """
+        return reader.all(self._matching, **window, limit=limit)
+
+    def upwards(
+        self, reader: Reader, window: Mapping[str, float], limit: int
+    ) -> list[dict[str, Any]]:
+        """The sizes of a window whatever their press, the smallest outside first.
+
+        Walks the index and stops at the limit, however wide the window.
+        """
+        return reader.all(self._larger, **window, limit=limit)
+
+    def downwards(
+        self, reader: Reader, window: Mapping[str, float], limit: int
+    ) -> list[dict[str, Any]]:
+        """The same, the largest outside first."""
+        return reader.all(self._smaller, **window, limit=limit)
 
 
-def upwards(reader: Reader, window: Mapping[str, float], limit: int) -> list[dict[str, Any]]:
-    """Rings of a window whatever their press, the smallest outside first.
-
-    Walks the index and stops at the limit, however wide the window.
-    """
-    return reader.all(_LARGER, **window, limit=limit)
-
-
-def downwards(reader: Reader, window: Mapping[str, float], limit: int) -> list[dict[str, Any]]:
-    """The same, the largest outside first."""
-    return reader.all(_SMALLER, **window, limit=limit)
+OF_PART = {"seat-insert": Series("insert_sizes"), "valve-guide": Series("guide_sizes")}
+"""Part -> its sizes."""

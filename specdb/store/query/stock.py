@@ -2,12 +2,12 @@
 
 One walk of the index for a list and what the ring is made of: the window bounds it, and every
 column a search looks at is in the index. `:press_in` is the press a list builds into its outside
-diameters, 0 where they are the ring's own; the windows given are those of the list.
+diameters, 0 where they are the ring's own; the windows given are those of the list. A list does not
+say what its parts are: what is longer than it is wide is a guide, anything else a ring.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 from specdb.store.stock.held import Held, Row
@@ -20,28 +20,24 @@ FROM stock_rings AS r
 WHERE r.list = :list AND r.made_of = :made_of AND r.on_shelf = :on_shelf
   AND r.outer_mm BETWEEN :outer_min AND :outer_max
   AND r.inner_mm BETWEEN :inner_min AND :inner_max
-  AND r.height_mm BETWEEN :height_min AND :height_max
+  AND r.height_mm BETWEEN :height_min AND :height_max AND r.height_mm {shape} r.outer_mm
 """
 _AS_FOUND = """
-(r.outer_mm + :press_in - r.outer_minus_mm - :largest >= :press_min
-        AND r.outer_mm + :press_in + r.outer_plus_mm - :smallest <= :press_max_found)
+(r.outer_mm - r.outer_minus_mm >= :found_from AND r.outer_mm + r.outer_plus_mm <= :found_to)
 """
-_CLOSER = """
-abs(r.inner_mm - (:inner_fixed + :inner_share * (r.outer_mm + :press_in))),
-    abs(r.height_mm - (:height_fixed + :height_share * (r.outer_mm + :press_in)))
-"""
+_INSIDE = "abs(r.inner_mm - (:inner_fixed + :inner_share * r.outer_mm))"
+_HEIGHT = "abs(r.height_mm - (:height_fixed + :height_share * r.outer_mm))"
 _MATCHING = f"""{_SELECT}
   AND (r.outer_mm BETWEEN :cut_from AND :cut_to OR {_AS_FOUND})
 ORDER BY
-    CASE WHEN {_AS_FOUND} THEN 0.0
-         WHEN r.outer_mm + :press_in - :press_max > :clean_bore
-         THEN r.outer_mm + :press_in - :press_max
-         ELSE :clean_bore END,
-    {_CLOSER}, r.outer_mm, r.inner_mm, r.height_mm, r.part
+    CASE WHEN {_AS_FOUND} THEN 0 ELSE 1 END,
+    {_INSIDE},
+    CASE WHEN r.outer_mm > :tight_to OR {_AS_FOUND} THEN 0 ELSE 1 END,
+    {_HEIGHT}, r.outer_mm, r.inner_mm, r.height_mm, r.part
 LIMIT :limit
 """
 _LARGER = f"""{_SELECT}
-ORDER BY r.outer_mm, {_CLOSER}, r.inner_mm, r.height_mm, r.part
+ORDER BY r.outer_mm, {_INSIDE}, {_HEIGHT}, r.inner_mm, r.height_mm, r.part
 LIMIT :limit
 """
 _SMALLER = _LARGER.replace("ORDER BY r.outer_mm,", "ORDER BY r.outer_mm DESC,")
@@ -78,23 +74,32 @@ def rings(held: Held, number: int) -> list[dict[str, Any]]:
     return held.all(_RINGS, list=number)
 
 
-def matching(held: Held, window: Mapping[str, Any], limit: int) -> list[Row]:
-    """Rings that go in as found, or clean up, within a window: least metal first.
+class Listed:
+    """The searches over the parts of one shape. A window holds the named parameters above, mm, and
+    `limit`."""
 
-    `window` holds the named parameters above, mm. The whole window is sorted: keep it narrow.
-    """
-    return _rows(held, _MATCHING, window, limit)
+    def __init__(self, shape: str) -> None:
+        self._matching = _MATCHING.format(shape=shape)
+        self._larger = _LARGER.format(shape=shape)
+        self._smaller = _SMALLER.format(shape=shape)
+
+    def matching(self, held: Held, window: dict[str, Any]) -> list[Row]:
+        """What goes in as found, then what just cleans up, within a window that ends where more
+        outside would be more metal.
+
+        The whole window is sorted: keep it narrow.
+        """
+        return held.rows(self._matching, window)
+
+    def upwards(self, held: Held, window: dict[str, Any]) -> list[Row]:
+        """The parts of a window whatever their press, the smallest outside first; stops at the
+        limit."""
+        return held.rows(self._larger, window)
+
+    def downwards(self, held: Held, window: dict[str, Any]) -> list[Row]:
+        """The same, the largest outside first."""
+        return held.rows(self._smaller, window)
 
 
-def upwards(held: Held, window: Mapping[str, Any], limit: int) -> list[Row]:
-    """Rings of a window whatever their press, the smallest outside first; stops at the limit."""
-    return _rows(held, _LARGER, window, limit)
-
-
-def downwards(held: Held, window: Mapping[str, Any], limit: int) -> list[Row]:
-    """The same, the largest outside first."""
-    return _rows(held, _SMALLER, window, limit)
-
-
-def _rows(held: Held, sql: str, window: Mapping[str, Any], limit: int) -> list[Row]:
-    return held.rows(sql, {**window, "limit": limit})
+OF_PART = {"seat-insert": Listed("<="), "valve-guide": Listed(">")}
+"""Part -> what has its shape on a list."""
