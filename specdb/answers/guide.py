@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from specdb.answers import guide_press, published
+from specdb.answers import guide_press, guide_wear, published
 from specdb.answers.evidence import conclude
 from specdb.answers.guide_press import GuidePress
 from specdb.answers.trade_limits import limits
-from specdb.errors import BadRequest, NotKnown
+from specdb.errors import NotKnown
 from specdb.estimate import Estimate
 from specdb.physics import stem
-from specdb.records.guide import GuidePlace, GuideRequest, GuideResult, Wear
-from specdb.records.published import PublishedRow
+from specdb.records.guide import GuideRequest, GuideResult, GuideSize
 from specdb.store.asof import Reader
 from specdb.store.query import limits as limit_rows
 
-PLACES = ("top", "middle", "bottom")
 STEPS = (
     "removal-method",
     "fitting-sequence",
@@ -40,16 +38,17 @@ def guide(reader: Reader, request: GuideRequest) -> GuideResult:
     Raises `BadRequest` for readings that cannot belong together, `UnknownName` for a metal nobody
     knows.
     """
-    places = tuple(_places(request))
+    places = tuple(guide_wear.places(request))
     worn = published.rows(reader, "seat_geometry", ("stem-clearance-limit",), request.position)
-    play = max((each.play_mm for each in places if each.play_mm is not None), default=None)
+    play = guide_wear.worst_play(request, places)
     usual = _usual(reader, request)
     clearance = (usual["minimum_house"], usual["maximum_house"])
     ream = _ream(request, *clearance)
     press = guide_press.pressed(reader, request)
     liner = limits(reader, (LINER,), "guide_dimensions")[LINER]
     fitted = _fitted(request, press)
-    wear = _wear(play, worn)
+    guides = guide_press.serving(reader, request, press, ream)
+    wear = guide_wear.wear(play, worn)
     parts = (press.recommended,) if press.recommended else ()
     return conclude(
         GuideResult,
@@ -57,12 +56,12 @@ def guide(reader: Reader, request: GuideRequest) -> GuideResult:
         topics=("guide",),
         parts=parts,
         rows=(usual["id"], liner.row),
-        assumed=(*_assumed(request), *press.assumed),
-        unknown=_unknown(request, press, places, ream),
+        assumed=(*_assumed(request, guides), *press.assumed),
+        unknown=_unknown(request, press, ream) | dict(guide_wear.unknown(places, play)),
         position=request.position,
         places=places,
         worst_play_mm=play,
-        bell_mouth_mm=_bell_mouth(request),
+        bell_mouth_mm=guide_wear.bell_mouth(request),
         wear=wear,
         clearance_min_mm=clearance[0],
         clearance_max_mm=clearance[1],
@@ -77,65 +76,14 @@ def guide(reader: Reader, request: GuideRequest) -> GuideResult:
         liner_bore_min_mm=ream[0] + 2 * (liner.least or 0.0) if ream else None,
         liner_bore_max_mm=ream[1] + 2 * (liner.greatest or 0.0) if ream else None,
         protrusion_change_mm=_protrusion(request),
-        why=_why(play, wear, worn),
-        remarks=tuple(_remarks(request, places, press, ream, fitted)),
-        guides=guide_press.serving(reader, request, press, ream),
+        why=guide_wear.why(play, wear, worn, places),
+        remarks=tuple(_remarks(request, press, ream, fitted)),
+        guides=guides,
         steps=published.rows(reader, "guide_dimensions", STEPS, request.position),
         limits=worn,
         clearances=published.rows(reader, "seat_geometry", ("stem-clearance",), request.position),
         sources=(usual["id"], liner.row),
     )
-
-
-def _places(request: GuideRequest) -> Iterator[GuidePlace]:
-    for place in PLACES:
-        inside: tuple[float, ...] = getattr(request, f"guide_{place}")
-        shaft: tuple[float, ...] = getattr(request, f"stem_{place}")
-        if not inside:
-            continue
-        if shaft and not min(shaft) - 0.1 <= min(inside) <= 1.5 * max(shaft):
-            raise BadRequest(
-                f"stem_{place}: a stem of {shaft[0]:g} mm does not run in a guide of "
-                f"{inside[0]:g} mm.",
-                hint="Accepted: readings of one guide and its stem. Check the units.",
-                field=f"stem_{place}",
-            )
-        yield GuidePlace(
-            place=place,
-            guide_mm=max(inside),
-            guide_ovality_mm=stem.spread_mm(inside) if len(inside) > 1 else None,
-            stem_mm=min(shaft) if shaft else None,
-            play_mm=max(inside) - min(shaft) if shaft else None,
-        )
-
-
-def _bell_mouth(request: GuideRequest) -> float | None:
-    ends = (*request.guide_top, *request.guide_bottom)
-    if not ends or not request.guide_middle:
-        return None
-    return stem.bell_mouth_mm(ends, request.guide_middle)
-
-
-def _wear(play: float | None, rows: Sequence[PublishedRow]) -> Wear | None:
-    most = [row.maximum for row in rows if row.stands and row.maximum is not None]
-    if play is None or not most:
-        return None
-    if play <= min(most) + FLOAT_MM:
-        return "within"
-    return "worn out" if play > max(most) + FLOAT_MM else "between limits"
-
-
-def _why(play: float | None, wear: Wear | None, rows: Sequence[PublishedRow]) -> str:
-    if play is None or wear is None:
-        return "play not known: measure guide and stem at the same heights, two ways"
-    most = [row.maximum for row in rows if row.stands and row.maximum is not None]
-    span = f"published limits run from {min(most):.3f} to {max(most):.3f} mm"
-    words = {
-        "within": "within every published limit",
-        "between limits": "past the strictest published limit, not the widest: ask the maker's",
-        "worn out": "past every published limit: a new guide, a liner or an oversize stem",
-    }
-    return f"play up to {play:.3f} mm: {words[wear]} ({span})"
 
 
 def _usual(reader: Reader, request: GuideRequest) -> Mapping[str, Any]:
@@ -153,9 +101,7 @@ def _ream(request: GuideRequest, least: float, most: float) -> tuple[float, floa
 
 def _shafts(request: GuideRequest) -> tuple[float, ...]:
     """Readings of the stem that goes in; the old one where no other was told."""
-    if request.stem:
-        return request.stem
-    return (*request.stem_top, *request.stem_middle, *request.stem_bottom)
+    return request.stem or guide_wear.old_stem(request)
 
 
 def _fitted(request: GuideRequest, press: GuidePress) -> Estimate | None:
@@ -181,12 +127,11 @@ def _protrusion(request: GuideRequest) -> float | None:
 
 def _remarks(
     request: GuideRequest,
-    places: Sequence[GuidePlace],
     press: GuidePress,
     ream: tuple[float, float] | None,
     fitted: Estimate | None,
 ) -> Iterator[str]:
-    bell = _bell_mouth(request)
+    bell = guide_wear.bell_mouth(request)
     if bell is not None and bell > 0.0:
         yield f"Bell-mouthed by {bell:.3f} mm: measured in the middle alone it does not show."
     if ream is not None and ream[0] > ream[1]:
@@ -222,25 +167,25 @@ def _press_remarks(press: Estimate, least: float, most: float) -> Iterator[str]:
         )
 
 
-def _assumed(request: GuideRequest) -> list[str]:
+def _assumed(request: GuideRequest, guides: tuple[GuideSize, ...]) -> Iterator[str]:
     if not request.stem and _shafts(request):
-        return ["the old valve goes back: stem of another not told"]
-    return []
+        yield "the old valve goes back: stem of another not told"
+    if guides:
+        yield (
+            "guides listed for the hole exactly as read; 'sizes' with part=valve-guide allows for "
+            "the error of a reading"
+        )
 
 
 def _unknown(
     request: GuideRequest,
     press: GuidePress,
-    places: Sequence[GuidePlace],
     ream: tuple[float, float] | None,
 ) -> dict[str, str]:
     unknown = dict(press.unknown)
     if press.range_mm is None:
         unknown.setdefault("interference_max_mm", unknown.get("interference_min_mm", "not known"))
-    if all(each.play_mm is None for each in places):
-        why = "guide and stem were not both measured at any height"
-        unknown |= {"worst_play_mm": why, "wear": why}
-    if _bell_mouth(request) is None:
+    if guide_wear.bell_mouth(request) is None:
         unknown["bell_mouth_mm"] = "not told: guide_middle, and guide_top or guide_bottom"
     if ream is None:
         why = "no reading of a stem was told (stem)"

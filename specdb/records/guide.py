@@ -72,9 +72,11 @@ class GuideSize(Frozen):
 class GuideResult(Answer):
     """Wear, press, closing-in and finished bore of a guide. mm.
 
-    `wear` judges the worst play against the published limits. `ream_min_mm` to `ream_max_mm` is
-    the finished bore for the stem that goes in. `closes_in_mm` is how far the guide's bore shrinks
-    when it is pressed in, `inner_fitted_mm` what is then left, `to_ream_mm` what has to come out.
+    `wear` judges the worst play against the published limits: the greatest of the heights where
+    guide and stem were both read, else the widest guide less the thinnest stem, wherever read.
+    `ream_min_mm` to `ream_max_mm` is the finished bore for the stem that goes in. `closes_in_mm` is
+    how far the guide's bore shrinks when it is pressed in, `inner_fitted_mm` what is then left,
+    `to_ream_mm` what has to come out.
     """
 
     position: Position

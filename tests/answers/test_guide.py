@@ -59,6 +59,39 @@ def test_wear_is_judged_by_published_limits(
 
 
 @pytest.mark.parametrize(
+    "readings",
+    [
+        {"guide_middle": 7.06, "stem_middle": 6.97},
+        {"guide_top": 7.06, "stem_middle": [6.98, 6.97]},
+        {"guide_bottom": [7.05, 7.06], "stem": 6.97},
+    ],
+)
+def test_one_reading_of_each_tells_the_play_not_where(
+    db: Database, readings: dict[str, Any]
+) -> None:
+    """7.06 - 6.97 = 0.09, wherever the two were taken."""
+    found = db.guide(**readings)
+    assert found.worst_play_mm == pytest.approx(0.09)
+    assert found.wear == "within"
+    assert "worst_play_mm" not in found.unknown
+    assert "wear by position is not known" in found.unknown["places"]
+
+
+def test_play_at_a_height_goes_before_play_across_heights(db: Database) -> None:
+    """Only the middle has both: 7.03 - 6.97, not 7.12 - 6.97."""
+    found = db.guide(guide_middle=7.03, guide_bottom=7.12, stem_middle=6.97)
+    assert found.worst_play_mm == pytest.approx(0.06)
+    assert "middle alone" in found.why
+    assert "places" not in db.guide(**WORN).unknown
+
+
+def test_without_a_stem_the_play_is_not_known(db: Database) -> None:
+    found = db.guide(guide_middle=7.06)
+    assert found.worst_play_mm is None
+    assert "stem_middle" in found.unknown["worst_play_mm"]
+
+
+@pytest.mark.parametrize(
     ("position", "least", "most"),
     [("intake", 0.025, 0.06), ("exhaust", 0.04, 0.09)],  # common practice
 )
