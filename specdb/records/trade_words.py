@@ -18,9 +18,12 @@ def fold(text: str) -> str:
 
 
 def _words(said: dict[str, str]) -> dict[str, tuple[str, ...]]:
-    """`what it means, or may mean` -> `all words for it`, turned round: word -> meanings."""
+    """`what it means, or may mean` -> `all words for it`, turned round: word -> meanings.
+
+    All are written in small letters here, so that starting up need not fold them.
+    """
     return {
-        fold(word): tuple(meant.split())
+        word.replace(" ", "-"): tuple(meant.split())
         for meant, words in said.items()
         for word in words.split(", ")
     }

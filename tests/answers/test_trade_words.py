@@ -64,6 +64,11 @@ def test_a_word_that_may_mean_several_is_refused_with_them(argument, said, may) 
     assert refused.value.field == argument
 
 
+def test_the_list_is_written_as_it_is_looked_up() -> None:
+    for words in trade_words.WORDS.values():
+        assert all(trade_words.fold(word) == word for word in words)
+
+
 def test_every_meaning_is_a_word_the_tables_know(reader: Reader) -> None:
     from specdb.answers import names
 
