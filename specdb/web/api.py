@@ -73,11 +73,11 @@ async def _posted(held: Held, question: Question, request: Request) -> Response:
     given = asked.read(question, request.query_string)
     content = await request.post_body()
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
-    arguments = {**given.arguments, **tables.arguments(question, kind, content)}
     db = await held.opened(given.release)
 
     def make() -> bytes:
-        return body(tables.ask(db, question, arguments))
+        posted = tables.arguments(question, kind, content)
+        return body(tables.ask(db, question, {**given.arguments, **posted}))
 
     text = await asyncio.to_thread(make)
     return Response(

@@ -10,7 +10,7 @@ from pydantic.json_schema import GenerateJsonSchema
 
 import specdb
 from specdb.answers.registry import QUESTIONS, Question
-from specdb.web import asked
+from specdb.web import asked, tables
 from specdb.web.problems import MEDIA, TYPES
 
 ABOUT = """Sizes, fits, temperatures and seat geometry for valve-seat work, each figure with its
@@ -93,7 +93,8 @@ def _posted(question: Question, request: dict[str, Any], schemas: dict[str, Any]
     row = _schema(QUESTIONS["seat"].request_type(), "validation", schemas)
     about = "A row of a table: the arguments of `seat`; what it leaves out holds for all rows."
     schemas["SeatRow"] = {**row, "required": [], "title": "SeatRow", "description": about}
-    rows = {"type": "array", "items": {"$ref": "#/components/schemas/SeatRow"}, "minItems": 1}
+    item = {"$ref": "#/components/schemas/SeatRow"}
+    rows = {"type": "array", "items": item, "minItems": 1, "maxItems": tables.MOST_ROWS}
     said = request["properties"][asked.TABLE]
     either = {"description": said.get("description", ""), "anyOf": [{"type": "string"}, rows]}
     name = question.request_type().__name__

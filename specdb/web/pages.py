@@ -61,7 +61,8 @@ async def question(datasette: Any, held: Held, request: Request) -> Response:
         return Response.text("Only GET is answered here.\n", 405, {"Allow": "GET, HEAD"})
     kind = request.headers.get("content-type", "")
     try:
-        query = tables.form(kind, await request.post_body())
+        content = await request.post_body()
+        query = await asyncio.to_thread(tables.form, kind, content)
     except (Misuse, NoAnswer) as error:
         return await _shown(datasette, held, request, found, Told({}, error=error), "")
     told = await asyncio.to_thread(_tell, held, found, query)
@@ -163,7 +164,7 @@ def _tell(held: Held, found: Question, query: str) -> Told:
         return Told(given, read)
     try:
         db = held.database(read.release)
-        result = db.ask(found.name, **read.arguments)
+        result = tables.ask(db, found, read.arguments)
         return Told(given, read, result, pictures(found.name, db, result, read.arguments))
     except (Misuse, NoAnswer) as error:
         return Told(given, read, error=error)
@@ -233,7 +234,14 @@ async def api(datasette: Any, held: Held, request: Request) -> Response:
         for each in QUESTIONS.values()
     ]
     return await _render(
-        datasette, held, request, "api.html", here=here, lines=lines, types=problems.TYPES
+        datasette,
+        held,
+        request,
+        "api.html",
+        here=here,
+        lines=lines,
+        types=problems.TYPES,
+        most_rows=tables.MOST_ROWS,
     )
 
 

@@ -16,6 +16,10 @@ from specdb.database import Database
 from specdb.errors import BadRequest, SpecdbError
 from specdb.web.asked import TABLE
 
+MOST_ROWS = 2000
+"""Rows of a table that is planned here: no head has a tenth of it, and everybody shares the
+server. The command line takes any number.
+"""
 CSV = ("text/csv", "text/plain", "text/tab-separated-values")
 
 
@@ -44,8 +48,18 @@ def arguments(question: Question, kind: str, content: bytes) -> dict[str, Any]:
 
 
 def ask(db: Database, question: Question, given: dict[str, Any]) -> Any:
-    """The answer; a table given as a list of objects is planned as such, a seat each."""
+    """The answer; a table given as a list of objects is planned as such, a seat each.
+
+    Raises BadRequest for a table that is too long.
+    """
     seats = given.get(TABLE)
+    rows = len(seats) if isinstance(seats, list) else str(seats or "").count("\n")
+    if rows > MOST_ROWS:
+        raise BadRequest(
+            f"a table of {rows} rows is not planned here.",
+            hint=f"Accepted: at most {MOST_ROWS}; `specdb {question.name} FILE` takes any number.",
+            field=TABLE,
+        )
     if not isinstance(seats, list):
         return db.ask(question.name, **given)
     common = {name: value for name, value in given.items() if name != TABLE}

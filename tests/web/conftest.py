@@ -100,8 +100,11 @@ def served_file(database: Path, tmp_path_factory: pytest.TempPathFactory) -> Pat
 
 @pytest.fixture(scope="session")
 def served(served_file: Path) -> Iterator[str]:
-    """The address of a server over the reference database."""
-    with serving("--database", str(served_file), "--stock", "none") as address:
+    """The address of a server over the reference database; what it put aside for a moment would
+    lie beside it.
+    """
+    aside = str(served_file.parent)
+    with serving("--database", str(served_file), "--stock", "none", TMPDIR=aside) as address:
         yield address
 
 

@@ -75,6 +75,27 @@ def test_a_pasted_table_plans_a_head(page: Watched) -> None:
     assert at.locator(".bench").count() >= 2
 
 
+def test_an_uploaded_table_comes_back_with_the_reason_beside_its_field(page: Watched) -> None:
+    at = page.page
+    at.goto("/head")
+    table = "label,bore_1,depth\n1E,38.05,8.2\n"
+    form = at.locator("form[action='/head']")
+    file = {"name": "head.csv", "mimeType": "text/csv", "buffer": table.encode()}
+    form.locator("input[type=file]").set_input_files(file)  # type: ignore[arg-type]
+    form.locator("select[name=insert]").select_option("sintered-plain")
+    form.locator("summary").click()
+    form.get_by_label("Heat limit").fill("warm")
+    form.get_by_role("button", name="Ask").click()
+    again = at.locator("form[action='/head']")
+    assert again.locator("textarea").input_value() == table
+    assert again.locator("select[name=insert]").input_value() == "sintered-plain"
+    assert again.get_by_label("Heat limit").input_value() == "warm"
+    wrong = again.locator(".wrong")
+    assert wrong.locator("input").get_attribute("name") == "heat_limit"
+    assert "warm" in wrong.locator(".error").inner_text()
+    page.said = [each for each in page.said if "400" not in each]  # the browser notes the status
+
+
 def test_the_phone_shows_the_plan_within_reach(page: Watched, tmp_path: Path) -> None:
     at = page.page
     at.set_viewport_size({"width": 360, "height": 780})

@@ -30,6 +30,13 @@ NASTY = (
     "nan",
 )
 ASKED = [each for each in QUESTIONS.values() if not takes_table(each)]
+SLOW = (
+    b"GET /api/v1/mat",
+    b"GET /api/v1/seat?bore=38.05&head=al-si7mg-t6&insert=bronze HTTP/1.1\r\nHost: a\r\n\r\n",
+    b"POST /api/v1/head HTTP/1.1\r\nHost: a\r\nContent-Length: 4000000\r\n"
+    b"Content-Type: text/csv\r\n\r\nlabel,bore",
+)
+"""Half a request; a whole one whose large answer is never read; a body that never ends."""
 RAW = "<script>alert(1)", "<img src=x"
 
 
@@ -44,6 +51,39 @@ def test_every_parameter_takes_every_blow(ask: httpx.Client, question: Question)
                 if "html" in got.headers["content-type"]:
                     assert not any(each in got.text for each in RAW), (path, name)
                 assert "x-evil" not in got.headers
+
+
+def test_a_table_takes_every_blow(ask: httpx.Client) -> None:
+    head = QUESTIONS["head"]
+    for name in head.request_type().model_fields:
+        for blow in NASTY[:2]:
+            cells = f'label,bore_1,"{blow}"\n"{blow}",38.05,"{blow}"\n1E,"{blow}",8\n'
+            asked = {**head.example, name: cells if name == "readings" else blow}
+            page = ask.post("/head", data=asked)
+            program = ask.post("/api/v1/head", json=asked)
+            for got in (page, program):
+                assert got.status_code in (200, 400, 404, 422), (name, blow, got.status_code)
+            assert not any(each in page.text for each in RAW), name
+    row = {"label": SCRIPT, "bore": [SQL, {"a": 1}], "depth": [[]]}
+    for body in ({"readings": [row]}, {"readings": {}}, {"readings": [[]]}, {SCRIPT: 1}):
+        assert ask.post("/api/v1/head", json=body).status_code == 400, body
+    for kind in ("multipart/form-data", 'multipart/form-data; boundary="', "text/html", ""):
+        got = ask.post("/head", content=b"--x\r\n" * 50, headers={"content-type": kind})
+        assert got.status_code in (200, 400), kind
+
+
+def test_a_table_without_end_is_not_planned(ask: httpx.Client) -> None:
+    long = "label,bore_1,depth\n" + "1,38.05,8\n" * 100_000
+    csv = {"content-type": "text/csv"}
+    for got in (
+        ask.post("/api/v1/head", content=long, headers=csv),
+        ask.post("/api/v1/head", json={"readings": [{"bore": 38}] * 2001}),
+    ):
+        assert (got.status_code, got.json()["field"]) == (400, "readings")
+        assert "2000" in got.json()["hint"]
+    page = ask.post("/head", files={"file": ("head.csv", long.encode())})
+    assert page.status_code == 400
+    assert "2000" in page.text
 
 
 @pytest.mark.parametrize("text", NASTY)
@@ -132,13 +172,7 @@ def test_a_slow_client_does_not_hold_up_others(ask: httpx.Client, served: str) -
         for at in range(30):
             raw = socket.create_connection((where.hostname, where.port), timeout=20)
             slow.append(raw)
-            # half a request, or a whole one whose large answer is never read
-            raw.sendall(
-                b"GET /api/v1/mat"
-                if at % 2
-                else b"GET /api/v1/seat?bore=38.05&head=al-si7mg-t6&insert=bronze HTTP/1.1\r\n"
-                b"Host: a\r\n\r\n"
-            )
+            raw.sendall(SLOW[at % len(SLOW)])
         start = time.monotonic()
         assert ask.get("/api/v1/material?material=al-si7mg-t6").status_code == 200
         assert ask.get("/api").status_code == 200
@@ -152,6 +186,8 @@ def test_nothing_of_it_is_written(ask: httpx.Client, served_file: Path) -> None:
     before = hashlib.sha256(served_file.read_bytes()).hexdigest()
     assert ask.get("/specdb", params={"sql": "update materials set name = 'x'"}).status_code == 400
     ask.post("/api/v1/head", content=b"label,bore\n1,38\n", headers={"content-type": "text/csv"})
+    table = {"file": ("head.csv", b"label,bore_1,depth\n1,38.05,8" + b" " * 1_200_000)}
+    assert ask.post("/head", files=table).status_code == 200, "an upload is read in memory"
     assert hashlib.sha256(served_file.read_bytes()).hexdigest() == before
     assert [each.name for each in served_file.parent.iterdir()] == [served_file.name]
 

@@ -5,11 +5,15 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 import specdb
 from specdb.web import sql
+
+if TYPE_CHECKING:
+    import httpx
 
 JOINT = "38.16, 38.02, 31, 8, 'al-si7mg-t6', 'sintered-tool-steel'"
 
@@ -34,6 +38,8 @@ def bare(database: Path) -> Iterator[sqlite3.Connection]:
         ("temperature_in('0 degC', 'K')", 273.15),
         ("expansion_between('al-si7mg-t6', 20, 20)", 0.0),
         ("length_in('wide', 'mm')", None),
+        ("temperature_in('warm', 'degC')", None),
+        ("temperature_in(20, 'mm')", None),
         ("length_in(NULL, 'mm')", None),
         ("length_in(1, 'degC')", None),
         ("expansion_between('unobtainium', 20, 100)", None),
@@ -50,6 +56,17 @@ def test_a_statement_gives(bare: sqlite3.Connection, statement: str, result: flo
     name, _, arguments = statement.partition("(")
     (why,) = bare.execute(f"SELECT {name}_why({arguments}").fetchone()
     assert (why is None) is (result is not None), why
+
+
+def test_every_function_and_its_twin_is_registered_and_described(
+    bare: sqlite3.Connection, ask: httpx.Client
+) -> None:
+    page = ask.get("/sql-functions").text
+    query = "SELECT name FROM pragma_function_list WHERE name = ?"
+    for function in sql.FUNCTIONS:
+        for name in (function.name, f"{function.name}_why"):
+            assert bare.execute(query, (name,)).fetchone() == (name,)
+            assert f"{name}({', '.join(function.arguments)})" in page
 
 
 def test_a_reason_helps(bare: sqlite3.Connection) -> None:
