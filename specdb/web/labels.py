@@ -44,7 +44,7 @@ def _database() -> dict[str, Any]:
     return {
         "title": "Tables",
         "description": "Every row with its source, its place in it and how it was seen. "
-        "A row that was withdrawn says until when it stood.",
+        "Rows that stand come first; one that was withdrawn says until when it stood.",
         "tables": {
             **{name: _table(name) for name in TABLES},
             **{name: {"hidden": True} for name in HIDDEN},
@@ -65,7 +65,7 @@ def _table(name: str) -> dict[str, Any]:
     if facets:
         found["facets"] = facets
     if name not in ("releases", "withdrawals"):
-        found["sort"] = "id"
+        found["sort"] = "until"  # empty while a row stands, and what is empty comes first
     return found
 
 

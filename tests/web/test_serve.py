@@ -33,8 +33,9 @@ def answer(address: str) -> httpx.Response:
 
 def test_two_workers_answer_alike(database: Path) -> None:
     with serving("--database", str(database), "--workers", "2", "--stock", "none") as address:
-        got = {answer(address).content for _ in range(20)}
-        assert len(got) == 1
+        got = [answer(address) for _ in range(20)]
+        assert len({each.content for each in got}) == 1
+        assert len({each.headers["etag"] for each in got}) == 1
 
 
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM])
