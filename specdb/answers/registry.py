@@ -103,7 +103,7 @@ QUESTIONS: dict[str, Question] = {
         ),
         _question(
             "sizes",
-            "What goes into a measured counterbore: as found, or bored to what.",
+            "What goes into a measured counterbore, or a guide's hole: as found, or bored.",
             {
                 "bore": ["38.05 mm", "38.06 mm"],
                 "head": "al-si7mg-t6",

@@ -12,7 +12,7 @@ from specdb.errors import BadCell, BadQuantity, SpecdbError
 from specdb.store import loose_csv
 from specdb.store.asof import Reader
 
-BOUNDS = {"outer": (10.0, 200.0), "inner": (1.0, 200.0), "height": (1.0, 100.0)}
+BOUNDS = {"outer": (5.0, 200.0), "inner": (1.0, 200.0), "height": (1.0, 100.0)}
 """Size -> least and greatest, mm; beyond them the unit was misread or a digit slipped."""
 LEAST_WALL_MM = 0.5
 MOST_TOLERANCE_MM = 0.5

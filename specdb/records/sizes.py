@@ -32,21 +32,12 @@ was preferred."""
 class Counterbored(PressCase):
     """Readings of one counterbore and what the ring must suit. Lengths are mm on diameter."""
 
-    bore: Readings = Field(
-        min_length=1, description="A reading of the counterbore, or of a guide's hole."
-    )
-    bore_bottom: Readings = Field(
-        (), description="A reading near the floor, or at a guide's far end, for taper."
-    )
+    bore: Readings = Field(min_length=1, description="A reading of the counterbore.")
+    bore_bottom: Readings = Field((), description="A reading near the floor, for taper.")
     throat: Diameter | None = Field(None, description="Diameter of the port below the seat.")
-    inner_max: Diameter | None = Field(
-        None,
-        description="Largest inside diameter that serves; of a guide, the bore it is reamed to.",
-    )
+    inner_max: Diameter | None = Field(None, description="Largest inside diameter that serves.")
     inner_min: Diameter | None = Field(None, description="Smallest inside diameter that serves.")
-    height_max: Size | None = Field(
-        None, description="Greatest height: the counterbore's depth; of a guide, its length."
-    )
+    height_max: Size | None = Field(None, description="Greatest height, the counterbore's depth.")
     runout: Allowance = Field(0.0, description="Total run-out of the counterbore to the guide.")
     pit_depth: Allowance = Field(0.0, description="Depth of the deepest pit in the wall.")
     largest_clean_up: Allowance = Field(1.5, description="Most to take out, on diameter.")
@@ -69,6 +60,19 @@ class SizesRequest(Counterbored):
     part: Part = Field(
         "seat-insert",
         description="A seat's ring, or a valve guide (on own lists: what is longer than wide).",
+    )
+    bore: Readings = Field(
+        min_length=1, description="A reading of the counterbore, or of a guide's hole."
+    )
+    bore_bottom: Readings = Field(
+        (), description="A reading near the floor, or at the far end of a guide's hole, for taper."
+    )
+    inner_max: Diameter | None = Field(
+        None,
+        description="Largest inside diameter that serves; of a guide, the bore it is reamed to.",
+    )
+    height_max: Size | None = Field(
+        None, description="Greatest height: the counterbore's depth; of a guide, its length."
     )
 
 
