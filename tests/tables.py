@@ -32,6 +32,11 @@ def copied(folder: Path) -> Path:
     return Path(shutil.copytree(assets.data(), folder, ignore=shutil.ignore_patterns("demo")))
 
 
+SPARE = ("medium.spare-freezer", "medium.spare-plate")
+"""Two made-up rows of `media` in an unpublished copy: nothing names them, a test may withdraw them
+whatever becomes of the facts."""
+
+
 def unpublished(folder: Path) -> Path:
     """A copy of `data/` as if nothing had been published: what stands now, all of it a draft."""
     copied(folder)
@@ -39,6 +44,8 @@ def unpublished(folder: Path) -> Path:
     for table in rows.TABLES:
         path = folder / f"{table}.csv"
         held = [] if table in APART else [row for row in read(path) if row["id"] not in gone]
+        if table == "media":
+            held += [{**held[0], "id": spare, "key": spare.partition(".")[2]} for spare in SPARE]
         write(path, [{**row, "release": "next"} for row in held])
     (folder / citation.NAME).write_text(citation.text("next", "", ""), encoding="utf-8")
     return folder

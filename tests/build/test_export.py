@@ -23,7 +23,9 @@ from specdb.build.publish import publish
 from specdb.errors import BadRequest, StoreError
 from specdb.records import rows
 from specdb.store.asof import open_reader
-from tests.tables import read, small, withdraw
+from tests.tables import SPARE, read, small, withdraw
+
+FREEZER, PLATE = SPARE
 
 
 @pytest.fixture(scope="module")
@@ -32,9 +34,9 @@ def made(tmp_path_factory) -> tuple[Path, Path]:
     home = tmp_path_factory.mktemp("made")
     tables = small(home / "data")
     publish("First.", version="2026.11", date="2026-11-25", data_dir=tables)
-    withdraw(tables, "medium.chest-freezer", "nobody has one")
+    withdraw(tables, FREEZER, "nobody has one")
     publish("Second.", date="2026-11-26", data_dir=tables)
-    withdraw(tables, "medium.hot-plate", "too hot")
+    withdraw(tables, PLATE, "too hot")
     build(home / "specdb.sqlite", data_dir=tables)
     return tables, home / "specdb.sqlite"
 
@@ -166,7 +168,7 @@ def test_an_earlier_release_is_cut_where_it_ended(made, tmp_path) -> None:
 
 def test_drafts_stay_at_home_unless_asked_for(exported, made, tmp_path) -> None:
     gone = {row["withdrawn"] for row in read(exported / PACKAGE / "withdrawals.csv")}
-    assert gone == {"medium.chest-freezer"}
+    assert gone == {FREEZER}
     export(tmp_path / "draft", where=str(made[1]), release="next")
     for path in made[0].glob("*.csv"):
         assert (tmp_path / "draft" / PACKAGE / path.name).read_bytes() == path.read_bytes()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 import shutil
 import sqlite3
 import subprocess
@@ -18,7 +19,9 @@ from specdb.build.publish import publish
 from specdb.build.verify import verify
 from specdb.errors import StoreError
 from specdb.store import seal
-from tests.tables import read, small, withdraw
+from tests.tables import SPARE, read, small, withdraw
+
+FREEZER, PLATE = SPARE
 
 
 @pytest.fixture(scope="module")
@@ -27,7 +30,7 @@ def made(tmp_path_factory) -> tuple[Path, Path]:
     home = tmp_path_factory.mktemp("made")
     tables = small(home / "data")
     publish("First.", version="2026.11", date="2026-11-25", data_dir=tables)
-    withdraw(tables, "medium.chest-freezer", "nobody has one")
+    withdraw(tables, FREEZER, "nobody has one")
     publish("Second.", date="2026-11-26", data_dir=tables)
     build(home / "specdb.sqlite", data_dir=tables)
     return tables, home / "specdb.sqlite"
@@ -67,13 +70,19 @@ def edit(path: Path, old: str, new: str) -> None:
         ("media", ",-195.8,", ",-195.9,"),
         ("vocabulary", " ", "  "),
         ("withdrawals", "nobody has one", "nobody had one"),
-        ("release_tables", ",16,", ",15,"),
     ],
 )
 def test_an_edited_cell_is_found_in_its_table(tables, table, old, new) -> None:
     edit(tables / f"{table}.csv", old, new)
-    found = {finding.table for finding in verify(tables).findings}
-    assert found == {"media" if table == "release_tables" else table}
+    assert {finding.table for finding in verify(tables).findings} == {table}
+
+
+def test_an_edited_count_is_found_in_the_table_it_counts(tables) -> None:
+    path = tables / "release_tables.csv"
+    (count,) = {row["row_count"] for row in read(path) if row["id"].endswith("2026.11.media")}
+    edit(path, f",{count},", f",{int(count) + 1},")
+    (found,) = verify(tables).findings
+    assert re.search(rf"\({int(count) + 1} rows, now {count}\)", found.reason)
 
 
 def test_an_edited_digest_is_found(tables) -> None:
@@ -144,6 +153,23 @@ def test_what_was_written_later_is_found(copy) -> None:
     assert "media" in {finding.table for finding in verify(copy).findings}
 
 
+CELLS = ["since = 'x'", "since = NULL", "id = x'ff'", "temperature_c = 9e999"]
+
+
+@pytest.mark.parametrize("cell", CELLS)
+def test_a_cell_that_makes_no_sense_is_found_too(copy, cell) -> None:
+    """What a turned byte may leave: text for a number, and what cannot be text."""
+    with closing(sqlite3.connect(copy)) as connection, connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        connection.execute("PRAGMA writable_schema = ON")
+        connection.execute(
+            "UPDATE sqlite_schema SET sql = replace(sql, 'NOT NULL', '') WHERE name = 'media'"
+        )
+        connection.execute("PRAGMA writable_schema = RESET")
+        connection.execute(f"UPDATE media SET {cell} WHERE key = 'liquid-nitrogen'")
+    assert "media" in {finding.table for finding in verify(copy).findings}
+
+
 def test_a_cut_or_foreign_file_is_refused(copy) -> None:
     copy.write_bytes(copy.read_bytes()[:-5000])
     with pytest.raises(StoreError, match="cut short"):
@@ -176,10 +202,10 @@ def test_the_command_says_and_exits(made, tables, copy) -> None:
     assert [row["ordinal"] for row in listed] == [1, 2]
     assert set(listed[0]) == {"ordinal", "version", "date", "summary", "digest"}
     done = command("diff", "2026.11", "2026.11.1", "--database", str(copy), "--json")
-    assert [row["id"] for row in json.loads(done.stdout)["withdrawn"]] == ["medium.chest-freezer"]
+    assert [row["id"] for row in json.loads(done.stdout)["withdrawn"]] == [FREEZER]
     for form in ((), ("--markdown",)):
         done = command("diff", "2026.11", "2026.11.1", "--database", str(copy), *form)
-        assert "medium.chest-freezer" in done.stdout
+        assert FREEZER in done.stdout
         assert "nobody has one" in done.stdout
 
 
@@ -187,7 +213,7 @@ def test_publishing_by_command(made, tmp_path) -> None:
     tables = Path(shutil.copytree(made[0], tmp_path / "data"))
     done = command("publish", "Nothing.", "--data", str(tables))
     assert (done.returncode, "nothing to publish" in done.stderr) == (1, True)
-    withdraw(tables, "medium.hot-plate", "too hot")
+    withdraw(tables, PLATE, "too hot")
     done = command("publish", "Third.", "--date", "2026-12-01", "--data", str(tables))
     assert done.returncode == 0, done.stderr
     assert "release 2026.12, number 3, of 2026-12-01: 1 new row" in done.stdout
