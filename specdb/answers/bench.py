@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from specdb.answers import advice
+from specdb.answers.boring import inches
 from specdb.answers.steps import RANKS
 from specdb.physics import geometry
 from specdb.records.cut import CutResult
@@ -110,11 +111,11 @@ def _bore(chosen: Candidate, boring: BoringSetting | None) -> Iterator[tuple[str
         yield "bore", "as found; cut nothing"
         return
     least, most = boring.bore_least_mm, boring.bore_most_mm
-    inch = geometry.inward(least, most, geometry.BORE_STEP_IN) or (least, most)
+    inch = inches(least, most)
     yield (
         "bore to",
         f"{boring.bore_mm:.3f} mm, {least:.3f} to {most:.3f} mm "
-        f"({inch[0] / INCH:.4f} to {inch[1] / INCH:.4f} in)",
+        f"({inch[0]:.4f} to {inch[1]:.4f} in)",
     )
     middle = (chosen.press_least_mm + chosen.press_greatest_mm) / 2
     yield "or", f"measured ring minus {middle:.3f} mm ({_thou(middle)} thou)"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from specdb.physics import geometry
 from specdb.records.seat import BoringSetting, SeatReadings
 from specdb.records.sizes import Candidate
+from specdb.units.words import INCH
 
 FIRST_CUT_UNDER_MM = 0.10
 """The first cut is taken this much small, measured, and the setting corrected (common practice)."""
@@ -31,6 +32,13 @@ def narrowed(chosen: Candidate, least: float, most: float) -> Candidate:
         changed["bore_min_as_read_mm"] = chosen.bore_min_as_read_mm * least / chosen.cut_min_mm
         changed["bore_max_as_read_mm"] = chosen.bore_max_as_read_mm * most / chosen.cut_max_mm
     return chosen.model_copy(update=changed)
+
+
+def inches(least_mm: float, most_mm: float) -> tuple[float, float]:
+    """Both limits of a bore in inches, moved inward to what an inch micrometer reads, two tenths
+    of a thou; as they are where nothing it reads lies between."""
+    least, most = geometry.inward(least_mm, most_mm, geometry.BORE_STEP_IN) or (least_mm, most_mm)
+    return least / INCH, most / INCH
 
 
 def setting(

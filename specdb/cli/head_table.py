@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from specdb.answers import advice, head_heat
+from specdb.answers import advice, boring, head_heat
 from specdb.answers.head import HeadRun
 from specdb.answers.head_line import HeadLine
 from specdb.answers.steps import NONE, WARM_C
 from specdb.cli import table
-from specdb.physics import geometry
 from specdb.records import layout
 from specdb.records.footnotes import Footnotes
 from specdb.records.head import HeadPlan
@@ -84,10 +83,9 @@ def _both(least: float | None, most: float | None) -> tuple[str, str]:
     """A bore's limits in mm, and in inches rounded inward."""
     if least is None or most is None:
         return "", ""
-    inward = geometry.inward(least, most, geometry.BORE_STEP_IN) or (least, most)
-    low, high = (end / INCH for end in inward)
-    inches = f"{low:.4f} to {high:.4f} in" if high > low else f"{low:.4f} in"
-    return f"{least:.3f} to {most:.3f} mm", inches
+    low, high = boring.inches(least, most)
+    inch = f"{low:.4f} to {high:.4f} in" if high > low else f"{low:.4f} in"
+    return f"{least:.3f} to {most:.3f} mm", inch
 
 
 def _span(low: float | None, high: float | None, unit: float, places: int, name: str) -> str:

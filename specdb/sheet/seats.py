@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from specdb.answers import advice
+from specdb.answers import advice, boring
 from specdb.answers.head_line import HeadLine, line
 from specdb.answers.steps import NONE
 from specdb.estimate import Estimate
-from specdb.physics import geometry
 from specdb.records import layout
 from specdb.records.footnotes import Footnotes
 from specdb.records.seat import SeatPlan
@@ -71,9 +70,8 @@ class SheetSeat:
         low, high = self.line.bore_least_mm, self.line.bore_most_mm
         if low is None or high is None:
             return ""
-        least, most = geometry.inward(low, high, geometry.BORE_STEP_IN) or (low, high)
-        told = f"{least / INCH:.4f}"
-        return f"{told} in" if most <= least else f"{told} to {most / INCH:.4f} in"
+        least, most = boring.inches(low, high)
+        return f"{least:.4f} in" if most <= least else f"{least:.4f} to {most:.4f} in"
 
     @property
     def found(self) -> str:
