@@ -27,6 +27,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import NamedTuple
 
 
@@ -43,7 +44,7 @@ class Estimate:
     def __post_init__(self) -> None:
         if not all(map(math.isfinite, (self.value, self.low, self.high))):
             raise ValueError(f"an estimate is finite, not {self.value, self.low, self.high}")
-        object.__setattr__(self, "sources", tuple(sorted(set(self.sources))))
+        object.__setattr__(self, "sources", _in_order(tuple(self.sources)))
 
     def scaled(self, factor: float, unit: str) -> Estimate:
         """The same estimate times an exact `factor`, said in `unit`."""
@@ -53,6 +54,12 @@ class Estimate:
     def moved(self, share: float) -> float:
         """The value moved by a share of its band: -1 is `low`, 1 is `high`."""
         return self.value + share * (self.high - self.value if share > 0 else self.value - self.low)
+
+
+@lru_cache(maxsize=8192)
+def _in_order(sources: tuple[str, ...]) -> tuple[str, ...]:
+    """Ids once each and sorted; the same few lists come again at every figure."""
+    return tuple(sorted(set(sources)))
 
 
 def exact(value: float, unit: str, sources: Iterable[str] = ()) -> Estimate:
@@ -125,11 +132,13 @@ def _shifts(
     for name, each in given.items():
         if each.low == each.high:
             continue
-        ends = [(function(**{**nominal, name: end}), end) for end in (each.low, each.high)]
+        at_low = function(**{**nominal, name: each.low})
+        at_high = function(**{**nominal, name: each.high})
         for output, by_input in found.items():
-            moved = [(values[output] - centre[output], end) for values, end in ends]
-            moved.append((0.0, each.value))
-            by_input[name] = _Shift(*min(moved), *max(moved))
+            middle = centre[output]
+            low, high = (at_low[output] - middle, each.low), (at_high[output] - middle, each.high)
+            still = (0.0, each.value)
+            by_input[name] = _Shift(*min(low, high, still), *max(low, high, still))
     return found
 
 

@@ -86,8 +86,9 @@ class Entries:
     tried: tuple[Tried, ...]
 
 
-def entries(reader: Reader, request: ShrinkRequest) -> Entries:
-    """Every pair of heating step and chilling medium. Raises what `shrink` raises."""
+def entries(reader: Reader, request: ShrinkRequest, *, forces: bool = True) -> Entries:
+    """Every pair of heating step and chilling medium; without `forces` where only the verdicts
+    are wanted. Raises what `shrink` raises."""
     joint = joint_of(request)
     rows = media_rows.media(reader)
     check_available(rows, request.available)
@@ -105,7 +106,7 @@ def entries(reader: Reader, request: ShrinkRequest) -> Entries:
         ((ring, head) for ring in rings for head in heads),
         key=lambda each: mildness(each[0].step, each[1].step),
     )
-    tried = tuple(_tried(bench, ring, head) for ring, head in both)
+    tried = tuple(_tried(bench, ring, head, forces) for ring, head in both)
     return Entries(bench, cold, hot, trade, beyond, tried)
 
 
@@ -200,14 +201,16 @@ def _inside(metal: Metal, at_c: float) -> float:
     return curve.strain(min(max(at_c, curve.start_c), curve.end_c))
 
 
-def _tried(bench: Bench, ring: Reached, head: Reached) -> Tried:
-    force = pairs.stiffness(
-        bench.joint,
-        ring_modulus=ring.modulus,
-        ring_poisson=ring.poisson,
-        head_modulus=head.modulus,
-        head_poisson=head.poisson,
-    )
+def _tried(bench: Bench, ring: Reached, head: Reached, forces: bool) -> Tried:
+    force = 0.0
+    if forces:
+        force = pairs.stiffness(
+            bench.joint,
+            ring_modulus=ring.modulus,
+            ring_poisson=ring.poisson,
+            head_modulus=head.modulus,
+            head_poisson=head.poisson,
+        )
     entry = pairs.entry(
         bench.joint,
         ring.expansion,

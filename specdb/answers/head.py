@@ -18,7 +18,7 @@ from specdb.answers.evidence import conclude, one_stock
 from specdb.answers.head_bridges import Bored, Bridges
 from specdb.answers.head_rows import Given, SeatTable, bad_row
 from specdb.answers.neighbours import Place
-from specdb.answers.seat import Settled, choice, rings, seat, to_shrink
+from specdb.answers.seat import Settled, ring_of, rings, seat, to_shrink
 from specdb.answers.told import Told, nobody
 from specdb.answers.trade_limits import limits
 from specdb.errors import BadRequest, SpecdbError
@@ -232,7 +232,11 @@ class HeadRun:
         if as_found or not found.candidates:
             return alloy, as_found, None
         within = self._trade["same-size-preference"].value
-        return alloy, as_found, head_settings.choices(found, request.reading_error, within)
+        return (
+            alloy,
+            as_found,
+            head_settings.choices(found.candidates, request.reading_error, within),
+        )
 
     def _warm(self) -> None:
         """One heat for all: where each ring goes in, then the mildest step that serves them."""
@@ -249,10 +253,11 @@ class HeadRun:
         self.heat = head_heat.settle(ready)
 
     def _ways_of(self, request: SeatReadings, settled: Settled | None) -> head_heat.Ways:
-        ring = choice(self._reader, request, settled).ring
+        ring = ring_of(self._reader, request, settled)
         if ring is None:
             return ()
-        return head_heat.ways_of(entries(self._reader, to_shrink(request, ring)).tried)
+        asked = to_shrink(request, ring)
+        return head_heat.ways_of(entries(self._reader, asked, forces=False).tried)
 
     def _with_bridge(self, at: int, request: SeatReadings, grown: dict[int, Bored]) -> SeatReadings:
         thinnest = self._bridges.thinnest(at, grown)

@@ -47,15 +47,15 @@ class Shared:
     outers: dict[str, float]
 
 
-def choices(found: SizesResult, error: float, within: float) -> tuple[Choice, ...]:
+def choices(found: Sequence[Candidate], error: float, within: float) -> tuple[Choice, ...]:
     """The rings a seat may be bored for: those no more than `within` mm from the best in size and
     in metal taken, one for each outside, best first. None for a seat that goes as found. The shop's
     own shelf comes before a common size: where the best is preferred for being on it, only rings
     that are too are choices."""
-    best = found.candidates[0]
+    best = found[0]
     shelf = best.preferred == "shelf"
     made: dict[float, Choice] = {}
-    for each in found.candidates:
+    for each in found:
         near = abs(each.outer_mm - best.outer_mm) <= within + FLOAT_MM
         if shelf and each.preferred != best.preferred:
             continue

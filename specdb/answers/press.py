@@ -278,7 +278,8 @@ def _outcome(press: Press, hub: Hub, at: dict[str, float]) -> dict[str, float]:
         hub_poisson=at["head_poisson"],
     )
     elastic = plain.pressure_mpa * _factor(hub, at)
-    held = hot_cycle.held_at(sizes(press, hub, at), state(press, hub, at), max(left, 0.0))
+    joint, metals = sizes(press, hub, at), state(press, hub, at)
+    held = hot_cycle.held_at(joint, metals, max(left, 0.0))
     # Elastic, it is the formula times the factor to the last bit.
     yields = held.ring_set_mm > 0.0 or held.hub_set_mm > 0.0
     pressure = held.pressure_mpa if yields else elastic
@@ -302,18 +303,18 @@ def _outcome(press: Press, hub: Hub, at: dict[str, float]) -> dict[str, float]:
     }
     found["grip_mm"] -= held.ring_set_mm + held.hub_set_mm
     if "insert_strength" in at:
-        found |= _of_ring(press, hub, at, found)
+        soft = hot_cycle.compliance(joint, metals)
+        found |= _of_ring(press, hub, at, found, soft)
     if "head_strength" in at:
         found |= _of_head(press, hub, at, found)
     return found
 
 
 def _of_ring(
-    press: Press, hub: Hub, at: dict[str, float], found: dict[str, float]
+    press: Press, hub: Hub, at: dict[str, float], found: dict[str, float], soft: float
 ) -> dict[str, float]:
-    """Figures that need the strength of the ring."""
+    """Figures that need the strength of the ring; `soft`: compliance of the joint, 1/MPa."""
     asked = (at["insert_strength"], press.insert_inner, at["bore"])
-    soft = hot_cycle.compliance(sizes(press, hub, at), state(press, hub, at))
     first = rings.elastic_limit_ring(*asked) / hub.pocket.squeeze
     return {
         "insert_yield_ratio": found["insert_von_mises_mpa"] / at["insert_strength"],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple, TypeVar
 
 from specdb.answers import bench, boring
@@ -12,7 +12,7 @@ from specdb.answers.fit import fit
 from specdb.answers.interference import interference
 from specdb.answers.removal import removal
 from specdb.answers.shrink import shrink
-from specdb.answers.sizes import sizes
+from specdb.answers.sizes import Serving, serving, sizes
 from specdb.errors import BadRequest, NoAnswer
 from specdb.records.answer import Answer, Frozen
 from specdb.records.cut import CutRequest, CutResult
@@ -37,28 +37,29 @@ class Settled(NamedTuple):
     most: float
 
 
-class Choice(NamedTuple):
-    """The sizes for a seat, and the ring its plan is for."""
-
-    found: SizesResult
-    ring: Candidate | None
+def rings(reader: Reader, request: SeatReadings) -> Serving:
+    """The rings for a seat, its place in the head considered. Raises what `sizes` raises."""
+    return serving(reader, _asked(SizesRequest, request, **_place(request)))
 
 
-def rings(reader: Reader, request: SeatReadings) -> SizesResult:
-    """The sizes for a seat, its place in the head considered. Raises what `sizes` raises."""
-    return sizes(reader, _asked(SizesRequest, request, **_place(request)))
-
-
-def choice(reader: Reader, request: SeatReadings, settled: Settled | None = None) -> Choice:
-    """The first size that serves, or that of the head's settings. Raises what `sizes` raises."""
+def ring_of(
+    reader: Reader, request: SeatReadings, settled: Settled | None = None
+) -> Candidate | None:
+    """The ring that the plan of a seat will be for. Raises what `sizes` raises."""
     _check(request)
-    if settled:
-        request = request.model_copy(update={"prefer": (settled.outer,)})
-    found = rings(reader, request)
-    ring = found.candidates[0] if found.candidates else None
+    return _chosen(rings(reader, _preferring(request, settled)).candidates, settled)
+
+
+def _preferring(request: SeatReadings, settled: Settled | None) -> SeatReadings:
+    return request.model_copy(update={"prefer": (settled.outer,)}) if settled else request
+
+
+def _chosen(candidates: Sequence[Candidate], settled: Settled | None) -> Candidate | None:
+    """The first ring that serves; bored to the limits its setting shares."""
+    ring = candidates[0] if candidates else None
     if ring and settled and ring.outer_mm == settled.outer:
-        ring = boring.narrowed(ring, settled.least, settled.most)
-    return Choice(found, ring)
+        return boring.narrowed(ring, settled.least, settled.most)
+    return ring
 
 
 def to_shrink(request: SeatReadings, ring: Candidate) -> ShrinkRequest:
@@ -79,7 +80,10 @@ def seat(
     the heat of the head. A part that has no answer is None with its reason in `unknown`; nothing
     else is lost by it. Raises what `sizes` raises for readings that cannot be.
     """
-    found, chosen = choice(reader, request, settled)
+    _check(request)
+    request = _preferring(request, settled)
+    found = sizes(reader, _asked(SizesRequest, request, **_place(request)))
+    chosen = _chosen(found.candidates, settled)
     unknown: dict[str, str] = {}
     parts = _Parts(
         sizes=found,

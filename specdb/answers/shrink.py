@@ -16,6 +16,9 @@ from specdb.records.shrink import ClockShift, ShrinkPair, ShrinkRequest, ShrinkR
 from specdb.store.asof import Reader
 from specdb.store.remembered import remembers
 
+Aged = dict[str, Estimate | None]
+Costs = dict[float, exposure.Cost]
+"""What each temperature of the head costs it."""
 OF_AGEING = ("aged-head-ceiling",)
 """Cautions of heat that do not concern iron and steel."""
 
@@ -32,7 +35,8 @@ def shrink(
     """
     asked = entries(reader, request)
     sums = _sums(reader, asked)
-    found = tuple(_pair(asked.bench, tried, sums) for tried in asked.tried)
+    costs: Costs = {}
+    found = tuple(_pair(asked.bench, tried, sums, costs) for tried in asked.tried)
     return _result(reader, request, asked, found, head_heat_c)
 
 
@@ -48,7 +52,7 @@ def _sums(reader: Reader, asked: Entries) -> clocks.Sums:
     return ahead
 
 
-def _pair(bench: Bench, tried: Tried, sums: clocks.Sums) -> ShrinkPair:
+def _pair(bench: Bench, tried: Tried, sums: clocks.Sums, costs: Costs) -> ShrinkPair:
     unknown: dict[str, str] = {}
     entry = tried.entry
     timed = _timed(bench, tried, sums, unknown)
@@ -62,23 +66,26 @@ def _pair(bench: Bench, tried: Tried, sums: clocks.Sums) -> ShrinkPair:
         press_force_n=entry.force,
         verdict=entry.verdict,
         **timed,
-        **_aged(bench, tried.head, unknown),
+        **_aged(bench, tried.head, costs, unknown),
         allowed=tried.allowed,
         why=why(entry, bench.wanted.value, tried.refused),
         unknown=unknown,
     )
 
 
-def _aged(bench: Bench, head: Reached, unknown: dict[str, str]) -> dict[str, Estimate | None]:
+def _aged(bench: Bench, head: Reached, costs: Costs, unknown: dict[str, str]) -> Aged:
     """What the heat of a pair costs the head, each None with its reason."""
-    none: dict[str, Estimate | None] = dict.fromkeys(("ageing_hours", "ageing_share"))
+    none: Aged = dict.fromkeys(("ageing_hours", "ageing_share"))
     if bench.ageing is None:
         unknown |= dict.fromkeys(none, "the head is not known to be age-hardened")
         return none
-    if head.step.at <= WARM_C:
+    at = head.step.at
+    if at <= WARM_C:
         unknown |= dict.fromkeys(none, "the head is not heated")
         return none
-    cost = exposure.cost(bench.ageing, head.step.at, bench.minutes)
+    if at not in costs:
+        costs[at] = exposure.cost(bench.ageing, at, bench.minutes)
+    cost = costs[at]
     if cost.share is None:
         unknown["ageing_share"] = "how long this alloy was aged is not known here"
     return {"ageing_hours": cost.hours, "ageing_share": cost.share}

@@ -53,6 +53,23 @@ def sizes(reader: Reader, request: SizesRequest) -> SizesResult:
     return _concluded(reader, request, asked, candidates, rejected, why)
 
 
+class Serving(NamedTuple):
+    """The rings that serve, best first, and the class of the head."""
+
+    head_class: str
+    candidates: tuple[Candidate, ...]
+
+
+def serving(reader: Reader, request: SizesRequest) -> Serving:
+    """The candidates of `sizes` alone, without near misses or evidence: what a head asks of each
+    seat before it is planned. Raises what `sizes` raises."""
+    _check(request)
+    held = lists_beside(reader)
+    with held.snapshot() if held else nullcontext():
+        asked = prepared(reader, request, stock_rows.lists(held) if held else [])
+        return Serving(asked.found.head.head_class, served(asked, request))
+
+
 class Prepared(NamedTuple):
     """All that is known before the first ring is looked at. `stock`: the lists searched, with
     their digests."""
