@@ -167,6 +167,7 @@ HOSTS = frozenset(
         "127.0.0.1",
         "localhost",
         "creativecommons.org",  # the licence of the data
+        "wiki.creativecommons.org",  # named in its legal code
         "www.apache.org",  # the licence of the code
         "www.w3.org",  # the names of SVG and of XML
     }
