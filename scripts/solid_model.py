@@ -6,7 +6,8 @@ The answers take what a pocket does (rings all round) times what a bridge does (
 are there at once: half of a block of head metal, the ring flush with its face, a floor with a port
 of the ring's inside below, thin metal on one side through the whole block. What the bridge costs is
 the mean pressure with it over that without, on the same mesh; beside it stands the same of a plate
-that ends as far away. Coarse, and so is the agreement asked for.
+that ends as far away. Coarse: of 3.8 mm of metal beside a ring 38/31, 8 high, it keeps 0.811 of the
+pressure, 0.810 with three elements where there are two.
 """
 
 from __future__ import annotations

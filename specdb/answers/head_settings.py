@@ -12,7 +12,7 @@ from specdb.answers.seat import Settled
 from specdb.answers.windows import FLOAT_MM
 from specdb.physics import geometry
 from specdb.records.head import Method, Setting
-from specdb.records.sizes import Candidate, SizesResult
+from specdb.records.sizes import Candidate
 
 STEP = geometry.BORE_STEP_MM
 
