@@ -41,7 +41,7 @@ def _figures(choice: Choice, bore: Counterbore, told: bool) -> dict[str, Any]:
     bore_min, bore_max = outer - segment.maximum_mm, outer - segment.minimum_mm
     low, high = (bore_min, bore_max) if as_found else (verdict.cut_min, verdict.cut_max)
     press_least, press_greatest = _press(row, verdict)
-    minus, plus = row["outer_minus_mm"], row["outer_plus_mm"]
+    minus, plus, series = row["outer_minus_mm"], row["outer_plus_mm"], row["series"]
     stated = not shelf.own or minus != 0.0 or plus != 0.0
     return {
         "outer_mm": outer,
@@ -74,7 +74,7 @@ def _figures(choice: Choice, bore: Counterbore, told: bool) -> dict[str, Any]:
         "preferred": preferred,
         "why": WHY[as_found, preferred],
         "remarks": bore.said_of(row, verdict, stated=stated),
-        "sources": (row["series"], *segment.sources) if row["series"] else segment.sources,
+        "sources": (series, *segment.sources) if series else segment.sources,
     }
 
 

@@ -13,8 +13,8 @@ from typing import Any
 from specdb.store.stock.held import Held, Row
 
 _SELECT = """
-SELECT r.part AS id, r.outer_mm + :press_in AS outer_mm, r.inner_mm, r.height_mm, r.outer_minus_mm,
-       r.outer_plus_mm, r.qty, r.outer_mm AS listed_mm,
+SELECT r.outer_mm + :press_in AS outer_mm, r.inner_mm, r.height_mm, r.outer_minus_mm,
+       r.outer_plus_mm, r.part AS id, r.qty, r.outer_mm AS listed_mm,
        '' AS series, NULL AS oversize_mm, (r.outer_mm + :press_in - r.inner_mm) / 2 AS wall_mm
 FROM stock_rings AS r
 WHERE r.list = :list AND r.made_of = :made_of AND r.on_shelf = :on_shelf
