@@ -153,16 +153,18 @@ class Database:
         *,
         told: Callable[[str, int], None] = lambda what, done: None,
         name: str = "",
+        brief: bool = False,
         **common: Any,
     ) -> HeadRun:
         """A head of any length, planned seat by seat (`HeadRun.prepare`, then `plans`).
 
-        `table`: the file, or its bytes; `common`: what holds for rows that do not say.
+        `table`: the file, or its bytes; `common`: what holds for rows that do not say; `brief`:
+        plans for a line each, without the pairs of heat and chill that are not planned.
         """
         from specdb.answers.head import HeadRun
         from specdb.answers.head_rows import SeatTable
 
-        return HeadRun(self._reader, SeatTable(table, common, name), told)
+        return HeadRun(self._reader, SeatTable(table, common, name), told, brief=brief)
 
     def trace(self, row: str) -> TraceResult:
         """A row as it was written, and its history."""

@@ -69,6 +69,11 @@ class Tried:
     refused: str | None
 
     @property
+    def head_temperature_c(self) -> float:
+        """What the head is warmed to, degC."""
+        return self.head.step.at
+
+    @property
     def allowed(self) -> bool:
         """Whether the pair serves and may be advised."""
         return self.entry.verdict != "no" and self.refused is None
@@ -106,8 +111,8 @@ def entries(reader: Reader, request: ShrinkRequest, *, forces: bool = True) -> E
         ((ring, head) for ring in rings for head in heads),
         key=lambda each: mildness(each[0].step, each[1].step),
     )
-    tried = tuple(_tried(bench, ring, head, forces) for ring, head in both)
-    return Entries(bench, cold, hot, trade, beyond, tried)
+    every = tuple(tried(bench, ring, head, forces=forces) for ring, head in both)
+    return Entries(bench, cold, hot, trade, beyond, every)
 
 
 def _bench(reader: Reader, request: ShrinkRequest, joint: Joint, trade: dict[str, Limit]) -> Bench:
@@ -201,7 +206,8 @@ def _inside(metal: Metal, at_c: float) -> float:
     return curve.strain(min(max(at_c, curve.start_c), curve.end_c))
 
 
-def _tried(bench: Bench, ring: Reached, head: Reached, forces: bool) -> Tried:
+def tried(bench: Bench, ring: Reached, head: Reached, *, forces: bool = True) -> Tried:
+    """One pair; without `forces` its force is none."""
     force = 0.0
     if forces:
         force = pairs.stiffness(

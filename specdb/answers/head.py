@@ -65,13 +65,22 @@ class Surveyed:
 
 
 class HeadRun:
-    """One head being planned. `rows` is gone over several times and must allow it.
+    """One head being planned. `rows` is gone over several times and must allow it; `brief`: plans
+    are wanted for a line each, without the pairs of heat and chill that are not planned.
 
     After `prepare` the settings are known; `plans` then yields each seat's plan; `result` closes
     the answer over what was gathered meanwhile.
     """
 
-    def __init__(self, reader: Reader, rows: Iterable[Given], told: Told = nobody) -> None:
+    def __init__(
+        self,
+        reader: Reader,
+        rows: Iterable[Given],
+        told: Told = nobody,
+        *,
+        brief: bool = False,
+    ) -> None:
+        self._brief = brief
         self._reader, self._rows, self._told = remembering(reader), rows, told
         self._trade = limits(reader, FEATURES)
         self._bad: list[BadRow] = []
@@ -290,7 +299,7 @@ class HeadRun:
     def _plan_of(self, request: SeatReadings, settled: Settled | None) -> SeatPlan:
         """A plan without the evidence, which is gathered for the whole head."""
         heat_c = None if self.heat is None else self.heat.head_temperature_c
-        plan = seat(self._reader, request, settled=settled, head_heat_c=heat_c)
+        plan = seat(self._reader, request, settled=settled, head_heat_c=heat_c, brief=self._brief)
         self._notes.update((note.key, note) for note in plan.cautions)
         self._facts.update(plan.facts)
         self._stock = one_stock(self._stock, plan.stock)

@@ -73,12 +73,14 @@ def seat(
     *,
     settled: Settled | None = None,
     head_heat_c: float | None = None,
+    brief: bool = False,
 ) -> SeatPlan:
     """The plan of one seat: the first size that serves, and everything asked about it.
 
     `settled`: the ring and limits of a setting shared with other seats of the head; `head_heat_c`:
-    the heat of the head. A part that has no answer is None with its reason in `unknown`; nothing
-    else is lost by it. Raises what `sizes` raises for readings that cannot be.
+    the heat of the head; `brief`: without the pairs of heat and chill that are not planned. A part
+    that has no answer is None with its reason in `unknown`; nothing else is lost by it. Raises what
+    `sizes` raises for readings that cannot be.
     """
     _check(request)
     request = _preferring(request, settled)
@@ -89,7 +91,7 @@ def seat(
         sizes=found,
         interference=_interference(reader, request, found, chosen, unknown),
         fit=_fit(reader, request, chosen, unknown),
-        shrink=_shrink(reader, request, chosen, head_heat_c, unknown),
+        shrink=_shrink(reader, request, chosen, (head_heat_c, brief), unknown),
         removal=_removal(reader, request, unknown),
         cut=_cut(reader, request, chosen, unknown),
     )
@@ -228,13 +230,13 @@ def _shrink(
     reader: Reader,
     request: SeatReadings,
     chosen: Candidate | None,
-    head_heat_c: float | None,
+    how: tuple[float | None, bool],
     unknown: dict[str, str],
 ) -> ShrinkResult | None:
     if chosen is None:
         return None
-    asked = to_shrink(request, chosen)
-    return _part("shrink", lambda: shrink(reader, asked, head_heat_c=head_heat_c), unknown)
+    asked, (heat_c, brief) = to_shrink(request, chosen), how
+    return _part("shrink", lambda: shrink(reader, asked, head_heat_c=heat_c, brief=brief), unknown)
 
 
 def _place(request: SeatReadings) -> dict[str, float]:

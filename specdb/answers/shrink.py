@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import replace
+from typing import Any, TypeVar
 
 from specdb.answers import clock_shifts, clocks, exposure, soak, timing
 from specdb.answers.advice import advice
-from specdb.answers.entries import Bench, Entries, Reached, Tried, entries
+from specdb.answers.entries import Bench, Entries, Reached, Tried, entries, tried
 from specdb.answers.evidence import conclude
 from specdb.answers.heat_limit import over_the_data
 from specdb.answers.shrink_words import assumed, topics, why
@@ -24,20 +25,49 @@ OF_AGEING = ("aged-head-ceiling",)
 
 
 def shrink(
-    reader: Reader, request: ShrinkRequest, *, head_heat_c: float | None = None
+    reader: Reader,
+    request: ShrinkRequest,
+    *,
+    head_heat_c: float | None = None,
+    brief: bool = False,
 ) -> ShrinkResult:
     """Every pair of heating step and chilling medium, mildest first, and the mildest that serves.
 
     `head_heat_c`: the heat a whole head was given; the mildest is then looked for at that heat, and
-    elsewhere only where nothing serves there. Raises `BadRequest` for sizes that cannot be,
-    `UnknownName` for a metal or medium nobody knows, `OutOfRange` where no pair lies inside both
-    expansion curves.
+    elsewhere only where nothing serves there. `brief`: of the pairs only those that are planned, or
+    the nearest where none serves, and nothing of what the seconds hang on.
+
+    Raises `BadRequest` for sizes that cannot be, `UnknownName` for a metal or medium nobody knows,
+    `OutOfRange` where no pair lies inside both expansion curves.
     """
-    asked = entries(reader, request)
-    sums = _sums(reader, asked)
+    asked = entries(reader, request, forces=not brief)
+    if brief:
+        asked = replace(asked, tried=_planned(asked, head_heat_c))
+    sums = clocks.ONE_BY_ONE if brief else _sums(reader, asked)
     costs: Costs = {}
-    found = tuple(_pair(asked.bench, tried, sums, costs) for tried in asked.tried)
-    return _result(reader, request, asked, found, head_heat_c)
+    found = tuple(_pair(asked.bench, each, sums, costs) for each in asked.tried)
+    moved = () if brief else _sensitivity(asked, found)
+    return _result(reader, request, asked, found, moved, head_heat_c)
+
+
+def _planned(asked: Entries, head_heat_c: float | None) -> tuple[Tried, ...]:
+    """The pair planned and the one that drops in, else the one with the most room."""
+    going = _at_heat([each for each in asked.tried if each.allowed], head_heat_c)
+    kept = going[:1] + [each for each in going if each.entry.verdict == "drop-in"][:1]
+    kept = kept or [max(asked.tried, key=lambda each: each.entry.clearance.low)]
+    return tuple(
+        tried(asked.bench, each.ring, each.head)
+        for each in asked.tried
+        if any(each is one for one in kept)
+    )
+
+
+P = TypeVar("P", Tried, ShrinkPair)
+
+
+def _at_heat(allowed: list[P], head_heat_c: float | None) -> list[P]:
+    """Those at the heat of the head, if there are any; else all of them."""
+    return [each for each in allowed if each.head_temperature_c == head_heat_c] or allowed
 
 
 def _sums(reader: Reader, asked: Entries) -> clocks.Sums:
@@ -52,23 +82,23 @@ def _sums(reader: Reader, asked: Entries) -> clocks.Sums:
     return ahead
 
 
-def _pair(bench: Bench, tried: Tried, sums: clocks.Sums, costs: Costs) -> ShrinkPair:
+def _pair(bench: Bench, each: Tried, sums: clocks.Sums, costs: Costs) -> ShrinkPair:
     unknown: dict[str, str] = {}
-    entry = tried.entry
-    timed = _timed(bench, tried, sums, unknown)
+    entry = each.entry
+    timed = _timed(bench, each, sums, unknown)
     return ShrinkPair(
-        chill=tried.ring.step.key,
-        heat=tried.head.step.key,
-        insert_temperature_c=tried.ring.step.at,
-        head_temperature_c=tried.head.step.at,
+        chill=each.ring.step.key,
+        heat=each.head.step.key,
+        insert_temperature_c=each.ring.step.at,
+        head_temperature_c=each.head.step.at,
         clearance_mm=entry.clearance,
         interference_left_mm=entry.left,
         press_force_n=entry.force,
         verdict=entry.verdict,
         **timed,
-        **_aged(bench, tried.head, costs, unknown),
-        allowed=tried.allowed,
-        why=why(entry, bench.wanted.value, tried.refused),
+        **_aged(bench, each.head, costs, unknown),
+        allowed=each.allowed,
+        why=why(entry, bench.wanted.value, each.refused),
         unknown=unknown,
     )
 
@@ -92,16 +122,16 @@ def _aged(bench: Bench, head: Reached, costs: Costs, unknown: dict[str, str]) ->
 
 
 def _timed(
-    bench: Bench, tried: Tried, sums: clocks.Sums, unknown: dict[str, str]
+    bench: Bench, each: Tried, sums: clocks.Sums, unknown: dict[str, str]
 ) -> dict[str, Estimate | None]:
     """The clocks of a pair, each None with its reason in `unknown` where it cannot be told."""
     if bench.ring is None:
         unknown |= dict.fromkeys(timing.NAMES, bench.no_ring)
         return dict.fromkeys(timing.NAMES)
-    ring, head = tried.ring.step, tried.head.step
+    ring, head = each.ring.step, each.head.step
     return timing.clocks_of(
-        timing.Start(bench.ring, bench.joint, bench.shop, ring, head, tried.head.strain, sums),
-        tried.entry,
+        timing.Start(bench.ring, bench.joint, bench.shop, ring, head, each.head.strain, sums),
+        each.entry,
         bench.light.value * bench.joint.cold_mm,
         unknown,
     )
@@ -135,6 +165,7 @@ def _result(
     request: ShrinkRequest,
     asked: Entries,
     found: tuple[ShrinkPair, ...],
+    moved: tuple[ClockShift, ...],
     head_heat_c: float | None,
 ) -> ShrinkResult:
     bench, trade = asked.bench, asked.trade
@@ -184,9 +215,7 @@ def _mildest(
 ) -> tuple[ShrinkPair | None, ShrinkPair | None]:
     """The mildest allowed pair, and the mildest allowed that drops in: at the heat of the head
     where it has one and something serves there."""
-    allowed = [each for each in found if each.allowed]
-    there = [each for each in allowed if each.head_temperature_c == head_heat_c]
-    going = there or allowed
+    going = _at_heat([each for each in found if each.allowed], head_heat_c)
     free = (each for each in going if each.verdict == "drop-in")
     return next(iter(going), None), next(free, None)
 

@@ -65,13 +65,15 @@ def _run(stock: str | Path | None, given: dict[str, Any]) -> None:
         raise BadRequest("sheet: one sheet is of one head.", hint="Accepted: one file of readings.")
     from specdb.database import open as open_database
 
+    brief = not (how["as_json"] or paper["sheet"])
     answered = True
     with open_database(where, release=release, stock=stock) as db:
         for file in files:
             progress = Progress()
-            run = db.head_run(_source(file), told=progress, name=_name(file), **common).prepare()
+            source, name = _source(file), _name(file)
+            run = db.head_run(source, told=progress, name=name, brief=brief, **common).prepare()
             progress.total = run.total
-            plan = _write(run, progress, _name(file), how, paper)
+            plan = _write(run, progress, name, how, paper)
             answered = answered and plan.answered
     if not answered:
         sys.exit(1)

@@ -163,3 +163,26 @@ def test_the_band_of_the_clearance_is_that_of_the_one_method() -> None:
         rub = exact(0.1, "1")
         sizes = {"wanted": 0.03, "light_share": 1 / 3, "friction": rub, "newton_per_mm": 1e5}
         assert entry(joint, ring, head, **sizes).clearance == want
+
+
+def test_a_brief_plan_says_the_same_in_its_line(reader) -> None:
+    """A long table is planned without the pairs nobody is told of: not a word may change."""
+    from specdb.answers.head import HeadRun
+    from specdb.answers.head_line import line
+    from specdb.answers.head_rows import SeatTable
+
+    table = SeatTable((HEADER + ROWS).encode(), {}, "rows")
+    runs = [HeadRun(reader, table, brief=brief).prepare() for brief in (True, False)]
+    short, full = ([(line(p), p.bench, p.problems) for p in run.plans()] for run in runs)
+    assert short == full
+    assert len(short) == 4
+
+
+def test_a_seat_of_a_head_is_planned_as_by_itself(db) -> None:
+    """Metals, facts and clocks are shared by the seats of a head; alone, nothing is."""
+    head = db.head(readings=HEADER + ROWS)
+    for plan in head.seats.values():
+        alone = db.seat(plan.readings)
+        assert plan.fit == alone.fit
+        assert plan.shrink.pairs == alone.shrink.pairs
+        assert plan.shrink.sensitivity == alone.shrink.sensitivity
