@@ -12,7 +12,8 @@
     curves    a material's properties over temperature
     band      how far a mean expansion may be off
     ageing    how much a warm hour ages a hardened casting
-    heat      the clocks of a chilled ring and of soaking parts
+    heat      the clocks of a chilled ring
+    heat_many the same for many ways at once, in arrays
     air       the air round a cold ring
     geometry  rings, counterbores, settings, rounding for people
     removal   the wall left of an old ring that is bored out
