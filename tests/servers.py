@@ -59,9 +59,7 @@ class Server:
 
     def run(self, program: str, *arguments: str) -> None:
         """One of the server's programs as its owner."""
-        ids = (
-            {} if self._owner is None else {"user": self._owner.pw_uid, "group": self._owner.pw_gid}
-        )
+        owner = self._owner
         done = subprocess.run(
             [str(self._bin / program), *arguments],
             cwd=self.folder,
@@ -70,7 +68,8 @@ class Server:
             stderr=subprocess.STDOUT,
             text=True,
             check=False,
-            **ids,
+            user=owner.pw_uid if owner else None,
+            group=owner.pw_gid if owner else None,
         )
         assert done.returncode == 0, f"{program}: {done.stdout}"
 
@@ -97,7 +96,7 @@ class Server:
 
         where = f"host={self.folder} port=5432 user=keeper dbname={database}"
         with psycopg.connect(where, autocommit=True) as connection:
-            cursor = connection.execute(sql)  # type: ignore[arg-type]
+            cursor = connection.execute(sql)
             return cursor.fetchall() if cursor.description else []
 
     def fresh(self) -> str:
