@@ -148,6 +148,14 @@ def opening(_: Path) -> Iterator[Measured]:
     yield Measured("-", "open, with its checks", "connect, one row", ours / _best(bare, 50), 2.0)
 
 
+def lookup(_: Path) -> Iterator[Measured]:
+    """Goal 1: a material by its key."""
+    from scripts import bench_lookup
+
+    for row in bench_lookup.rows(_say):
+        yield Measured("1", *row)
+
+
 def own_sizes(_: Path) -> Iterator[Measured]:
     """Goal 2: the search for sizes among a shop's own rings."""
     from scripts import bench_sizes
@@ -207,6 +215,7 @@ def the_server(_: Path) -> Iterator[Measured]:
 
 GOALS: tuple[Callable[[Path], Iterator[Measured]], ...] = (
     opening,
+    lookup,
     own_sizes,
     parse_a_quantity,
     whole_process,
