@@ -31,8 +31,11 @@ def fate(plan: SeatPlan) -> str:
     return LEAVE if plan.chosen.as_found else DO
 
 
-def seats_map(plans: Sequence[SeatPlan]) -> str:
-    """The map of the seats, numbered from 1 in the order given; empty without seats."""
+def seats_map(plans: Sequence[SeatPlan], *, link: str = "") -> str:
+    """The map of the seats, numbered from 1 in the order given; empty without seats.
+
+    `link`: an address every seat leads to, its number put at the end; not told, none.
+    """
     if not plans:
         return ""
     places, radii, told = _places(plans)
@@ -53,10 +56,16 @@ def seats_map(plans: Sequence[SeatPlan]) -> str:
             zip(plans, places, radii, strict=True), start=1
         )
     ]
+    if link:
+        pieces = [
+            svg.link(f"{link}{number}", f"seat {plan.label}", piece)
+            for number, (plan, piece) in enumerate(zip(plans, pieces, strict=True), start=1)
+        ]
     foot = max(high * scale, 2 * LEAST_RADIUS_MM) + 9
     pieces += _legend(foot, told)
     title = f"Map of {len(plans)} seats: which to bore, which to leave"
-    return svg.drawing("map", title, WIDE_MM, foot + 2, pieces)
+    role = "group" if link else "img"
+    return svg.drawing("map", title, WIDE_MM, foot + 2, pieces, role=role)
 
 
 def _places(plans: Sequence[SeatPlan]) -> tuple[list[Point], list[float], bool]:

@@ -15,15 +15,30 @@ WORDS_MM = 3.1
 ARROW_MM = 1.6
 
 
-def drawing(name: str, title: str, width: float, height: float, pieces: Iterable[str]) -> str:
-    """The whole picture, `width` by `height` mm; `name` makes its ids its own on a page."""
+def drawing(
+    name: str,
+    title: str,
+    width: float,
+    height: float,
+    pieces: Iterable[str],
+    *,
+    role: str = "img",
+) -> str:
+    """The whole picture, `width` by `height` mm; `name` makes its ids its own on a page. `role` is
+    `group` where pieces of it can be followed, which those of an image cannot.
+    """
     body = "\n".join(pieces)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="{name}-title" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="{role}" aria-labelledby="{name}-title" '
         f'viewBox="0 0 {width:.2f} {height:.2f}" width="{width:.2f}mm" height="{height:.2f}mm" '
         f'font-family="Helvetica, Arial, sans-serif" font-size="{WORDS_MM}">'
         f'<title id="{name}-title">{escape(title)}</title>\n{body}\n</svg>'
     )
+
+
+def link(to: str, name: str, drawn: str) -> str:
+    """A piece that leads somewhere, called `name` where it is not seen."""
+    return f'<a href="{escape(to)}" aria-label="{escape(name)}">{drawn}</a>'
 
 
 def hatching(name: str, apart: float, angle: float) -> str:
