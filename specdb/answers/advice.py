@@ -13,11 +13,16 @@ STROKE = "piloted driver, one stroke, full height"
 
 
 def advice(
-    chosen: ShrinkPair | None, drop_in: ShrinkPair | None, soaks: tuple[Soak, ...], head: Soak
+    chosen: ShrinkPair | None,
+    drop_in: ShrinkPair | None,
+    soaks: tuple[Soak, ...],
+    head: Soak,
+    too_hot: str | None = None,
 ) -> tuple[str, ...]:
-    """Lines for the mildest pair that serves, and for the mildest that drops in."""
+    """Lines for the mildest pair that serves, and for the mildest that drops in; `too_hot`: that
+    nothing serves because the head was asked hotter than it may be."""
     if chosen is None:
-        return ("no pair of heat and cold serves: take less press, or press it in cold",)
+        return (too_hot or "no pair of heat and cold serves: take less press, or press it in cold",)
     lines = list(of_pair(chosen))
     lines += [
         f"soak of the ring in {soak.medium}: {soak.text}"
@@ -68,7 +73,10 @@ def _clocks(pair: ShrinkPair) -> str:
     """The contact clocks of a ring that drops in; a pressed one touches from the first, and has as
     long as a light press is enough."""
     if pair.verdict == "light-press":
-        return _clock(pair.light_seconds, "in the hand before a light press is not enough")
+        if pair.light_seconds is None:
+            return ""
+        within = seconds_down(pair.light_seconds.low)
+        return f"press it within {within} out of the cold: warmer, it takes more than a light press"
     told = [_clock(pair.air_seconds, "in the hand"), _clock(pair.bore_seconds, "in the bore")]
     return ", ".join(filter(None, told))
 

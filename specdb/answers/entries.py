@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from specdb.answers import clocks, exposure, pairs, soak
-from specdb.answers.heat_limit import FEATURES, HeatLimit, heat_limit, refusal
+from specdb.answers.heat_limit import FEATURES, HeatLimit, heat_limit, over_the_ceiling, refusal
 from specdb.answers.joint import Joint, joint_of
 from specdb.answers.metals import Metal, Pair, pair
 from specdb.answers.rubbing import Rubbing, rubbing
@@ -106,7 +106,8 @@ def entries(reader: Reader, request: ShrinkRequest, *, forces: bool = True) -> E
     rings = _reach(bench.metals.insert, cold, beyond)
     heads = _reach(bench.metals.head, hot, beyond)
     if not rings or not heads:
-        raise OutOfRange("no pair can be computed: " + "; ".join(beyond.values()))
+        why = over_the_ceiling(bench.limit, request.head_temperature) or "no pair can be computed"
+        raise OutOfRange("; ".join([why, *beyond.values()]))
     both = sorted(
         ((ring, head) for ring in rings for head in heads),
         key=lambda each: mildness(each[0].step, each[1].step),

@@ -17,6 +17,10 @@ from specdb.store.query import exposure as rows
 ENERGY, SCHEDULE = "activation-energy", "ageing-schedule"
 MUCH = 1.0
 """Share of the ageing step from which an aged casting is said to be at risk (common practice)."""
+FAR_PAST = 10.0
+"""Share from which no figure is told: the energies are not known that well, and it is too much."""
+MANY_HOURS = 100.0
+"""The same, in hours, where nobody knows how long the alloy was aged."""
 PESSIMISTIC_C = 165.0
 """Above this the published energies make a short stay look worse than it was measured."""
 
@@ -83,27 +87,39 @@ def cost(alloy: Ageing, at_c: float, minutes: Estimate) -> Cost:
 
 def _text(alloy: Ageing, at_c: float, minutes: Estimate, found: dict[str, Estimate]) -> str:
     hours, step = found["hours"], alloy.step
-    said = (
-        f"{minutes.value:.0f} min with the casting at {at_c:.0f} degC counts as "
-        f"{_hours(hours.value)} at {alloy.at_c:.0f} degC"
-    )
+    held = f"{minutes.value:.0f} min with the casting at {at_c:.0f} degC"
+    if step is not None and found["share"].value >= FAR_PAST:
+        return (
+            f"{held} is far past the {step.low:g} to {step.high:g} h at {alloy.at_c:.0f} degC the "
+            f"casting was aged: it may soften{_cautious(at_c)}"
+        )
+    said = f"{held} counts as {_hours(hours.value)} at {alloy.at_c:.0f} degC"
     if step is None:
         return f"{said}; how long this alloy was aged is not known here"
     said += f"; the casting was aged {step.low:g} to {step.high:g} h"
     share = found["share"].value
-    said += f": {_percent(share)} of that again"
+    said += f": {_of_that(share)}"
     if share >= MUCH:
         said += ", it may soften"
-    if at_c > PESSIMISTIC_C:
-        said += " (the dark side: measured losses this hot were slower)"
+    said += _cautious(at_c)
     return f"{said}; every heating adds to the last"
 
 
-def _percent(share: float) -> str:
-    return "less than 1 %" if share < 0.01 else f"about {100 * share:.2g} %"
+def _cautious(at_c: float) -> str:
+    if at_c <= PESSIMISTIC_C:
+        return ""
+    return " (a cautious figure: measured losses this hot were slower)"
+
+
+def _of_that(share: float) -> str:
+    if share >= 2.0:
+        return f"about {share:.0f} times that again"
+    return f"{'less than 1 %' if share < 0.01 else f'about {100 * share:.2g} %'} of that again"
 
 
 def _hours(hours: float) -> str:
     if hours < 1.0 / 60.0:
         return "less than a minute"
+    if hours > MANY_HOURS:
+        return f"far more than {MANY_HOURS:g} h"
     return f"about {hours * 60:.0f} min" if hours < 0.95 else f"about {hours:.2g} h"

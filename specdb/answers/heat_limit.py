@@ -33,9 +33,9 @@ class HeatLimit:
     def refuses(self, heat: Step) -> str | None:
         """Why a head is not made this hot, or None where it may be."""
         if self.never_c is not None and heat.at >= self.never_c:
-            return f"{heat.at:g} degC over-ages a hardened alloy: never advised"
+            return f"{heat.at:.0f} degC over-ages a hardened alloy: never advised"
         if self.ceiling is not None and heat.at > self.ceiling.value:
-            why = f"{heat.at:g} degC is above the ceiling of {self.ceiling.value:g} degC"
+            why = f"{heat.at:.0f} degC is above the ceiling of {self.ceiling.value:g} degC"
             hot = self.flagged_c is not None and heat.at >= self.flagged_c
             return f"{why} ({self.flagged})" if hot else why
         return None
@@ -66,6 +66,26 @@ def heat_limit(
         f"{flag.value:g} degC: {minutes.value:g} minutes at the most, and it counts as ageing",
         "" if age_hardened else "an alloy of unknown temper is held to the same ceiling",
     )
+
+
+FAHRENHEIT_C = (80.0, 200.0)
+"""An oven's setting in Fahrenheit is one of these in Celsius, where a head is warmed (common
+practice)."""
+
+
+def over_the_ceiling(limit: HeatLimit, asked_c: float | None) -> str | None:
+    """That the head is asked hotter than its ceiling, and whether Fahrenheit was meant; or None."""
+    if limit.ceiling is None or asked_c is None or asked_c <= limit.ceiling.value:
+        return None
+    most = limit.ceiling.value
+    said = f"a head at {asked_c:.0f} degC is over its ceiling of {most:.0f} degC"
+    meant = (asked_c - 32.0) / 1.8
+    whole = abs(asked_c - round(asked_c)) < 1e-6
+    if whole and FAHRENHEIT_C[0] <= meant <= FAHRENHEIT_C[1]:
+        if meant > most:
+            return f"{said}; {asked_c:.0f} F would be {meant:.0f} degC, over it too"
+        return f"{said}: did you mean {asked_c:.0f} F, which is {meant:.0f} degC?"
+    return f"{said}: never make it that hot"
 
 
 EXPOSURE = "max_exposure_temperature"

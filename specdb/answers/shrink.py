@@ -9,7 +9,7 @@ from specdb.answers import clock_shifts, clocks, exposure, soak, timing
 from specdb.answers.advice import advice
 from specdb.answers.entries import Bench, Entries, Reached, Tried, entries, tried
 from specdb.answers.evidence import conclude
-from specdb.answers.heat_limit import over_the_data
+from specdb.answers.heat_limit import over_the_ceiling, over_the_data
 from specdb.answers.shrink_words import assumed, topics, why
 from specdb.answers.steps import WARM_C
 from specdb.estimate import Estimate
@@ -177,6 +177,7 @@ def _result(
         reader, trade, bench.metals.head.material, bench.limit, request.heat_limit is not None
     )
     most = clock_shifts.matters_most(moved)
+    too_hot = over_the_ceiling(bench.limit, request.head_temperature)
     return conclude(
         ShrinkResult,
         reader,
@@ -186,6 +187,7 @@ def _result(
         assumed=assumed(request, bench.metals, bench.limit, bench.wanted),
         unknown={
             **_unknown(asked, found, chosen, drop_in),
+            **({"chosen": too_hot} if too_hot and chosen is None else {}),
             **(
                 {}
                 if most
@@ -199,7 +201,7 @@ def _result(
         chosen=chosen,
         drop_in=drop_in,
         advice=(
-            *advice(chosen, drop_in, soaks, head_soak),
+            *advice(chosen, drop_in, soaks, head_soak, too_hot),
             *_ageing_said(bench, chosen, request.head_temperature),
         ),
         sensitivity=moved,
@@ -234,8 +236,9 @@ def _unknown(
     if chosen is None:
         nearest = max(found, key=lambda each: each.clearance_mm.low)
         unknown["chosen"] = (
-            f"no pair serves; the most room is {nearest.chill} with the head at "
-            f"{nearest.head_temperature_c:g} degC: {nearest.why}"
+            f"no pair serves; the most room is {nearest.chill} "
+            f"({nearest.insert_temperature_c:.0f} degC) with the head at "
+            f"{nearest.head_temperature_c:.0f} degC: {nearest.why}"
         )
     if drop_in is None:
         unknown["drop_in"] = "no allowed pair leaves the clearance wanted at the tightest end"

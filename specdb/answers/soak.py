@@ -55,6 +55,7 @@ def _ring(limits: dict[str, Limit], step: Step) -> Soak:
         limit = limits["fit-soak-freezer"]
         minutes = _minutes(limit, 60.0)
         text = f"overnight, {limit.value:g} h at least"
+    text = f"{text}, at {step.at:.0f} degC"
     return Soak(part="insert", medium=step.key, minutes=minutes, text=text, sources=(limit.row,))
 
 

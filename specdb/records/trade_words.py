@@ -65,12 +65,20 @@ _MEDIUM: Final = _words(
         "domestic-freezer commercial-freezer chest-freezer": (
             "freezer, deep freeze, deep freezer, deepfreeze"
         ),
+        "domestic-freezer chest-freezer": "chest freezer, freezer chest",
+        "chest-freezer": "low temperature freezer, low temperature chest, -40 freezer",
         "hot-wash-tank": "hot tank, hot wash, wash tank, washer, parts washer",
         "hot-plate": "hotplate",
         "room-air": "room, room temperature",
         "none": "no chill, nothing, no",
     }
 )
+FREEZERS: Final = {
+    "domestic-freezer": "-18 degC, an ordinary kitchen or chest freezer",
+    "commercial-freezer": "-23 degC",
+    "chest-freezer": "-40 degC, a low-temperature chest",
+}
+"""How cold each freezer is, said wherever one may be taken for another; as the rows of `media`."""
 _FUEL: Final = _words(
     {
         "petrol": "gasoline",
@@ -128,8 +136,10 @@ def meant(argument: str, text: str) -> str:
     found = words.get(said)
     if found is None:
         return text if argument in _NAMES else said
+    if text.strip() in found:
+        return text.strip()  # the word of the tables itself, typed as they write it
     if len(found) > 1:
-        *front, last = found
+        *front, last = map(_described, found)
         raise BadRequest(
             f"{argument}: {text!r} may mean {', '.join(front)} or {last}.",
             hint=f"Accepted: one of {', '.join(found)}.",
@@ -142,7 +152,13 @@ def echo(argument: str, text: str) -> str | None:
     """The line that says how a word was understood; None where it was taken as it stands."""
     if fold(text) not in WORDS.get(argument, ()):
         return None
-    return f"{argument.replace('_', ' ')}: {text!r} understood as {meant(argument, text)}"
+    understood = _described(meant(argument, text))
+    return f"{argument.replace('_', ' ')}: {text!r} understood as {understood}"
+
+
+def _described(word: str) -> str:
+    """A word of the tables, a freezer with how cold it is."""
+    return f"{word} ({FREEZERS[word]})" if word in FREEZERS else word
 
 
 def metals(text: str) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from specdb.errors import BadRequest
+from specdb.errors import BadRequest, OutOfRange
 
 if TYPE_CHECKING:
     from specdb.database import Database
@@ -95,3 +95,48 @@ def test_a_pair_asked_for_that_is_too_hot_has_no_word_on_its_seconds(db: Databas
     assert [pair.allowed for pair in found.pairs] == [False]
     assert found.matters_most is None
     assert found.sensitivity == ()
+
+
+BARE = {"insert_diameter": 28.40, "bore": 28.285, "insert_inner": 23, "height": 6, "head": "alu"}
+
+
+def _asked(db: Database, at: str, **also: object) -> ShrinkResult:
+    return db.shrink(**BARE | also, insert="sintered-tool-steel", head_temperature=at)
+
+
+@pytest.mark.parametrize(
+    ("asked", "fahrenheit"),
+    [
+        ("300", "300 F, which is 149 degC"),  # (300 - 32) / 1.8 = 148.9: an oven's setting in F
+        ("200 degC", "200 F, which is 93 degC"),  # 168 / 1.8 = 93.3
+        ("400F", None),  # told in F: 204.4 degC is what was meant
+        ("155", None),  # 155 F is 68 degC, cooler than any oven a head is warmed in
+    ],
+)
+def test_a_head_asked_over_its_ceiling_is_told_so(
+    db: Database, asked: str, fahrenheit: str | None
+) -> None:
+    first = _asked(db, asked).advice[0]
+    assert "over its ceiling of 150 degC" in first
+    assert fahrenheit is None or f"did you mean {fahrenheit}?" in first
+    assert (fahrenheit is None) == ("did you mean" not in first)
+
+
+def test_a_head_hotter_than_any_curve_is_told_the_ceiling_first(db: Database) -> None:
+    with pytest.raises(OutOfRange, match="ceiling of 150 degC; 350 F would be 177 degC"):
+        _asked(db, "350")
+
+
+def test_an_asked_heat_within_the_ceiling_is_not_spoken_of(db: Database) -> None:
+    assert not any("over its ceiling" in line for line in _asked(db, "150").advice)
+    assert not any(
+        "over its ceiling" in line for line in _asked(db, "300", head="gray iron").advice
+    )
+
+
+@pytest.mark.parametrize("asked", ["210", "300", "400F"])
+def test_ageing_far_past_the_alloys_own_is_said_without_a_figure(db: Database, asked: str) -> None:
+    said = _asked(db, asked).advice[-1]
+    assert "far past" in said
+    assert "e+" not in said
+    assert "%" not in said
