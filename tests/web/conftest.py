@@ -100,11 +100,13 @@ def served_file(database: Path, tmp_path_factory: pytest.TempPathFactory) -> Pat
 
 @pytest.fixture(scope="session")
 def served(served_file: Path) -> Iterator[str]:
-    """The address of a server over the reference database; what it put aside for a moment would
-    lie beside it.
+    """The address of a server over the reference database; what it put aside, for a moment or for
+    good, would lie beside it.
     """
-    aside = str(served_file.parent)
-    with serving("--database", str(served_file), "--stock", "none", TMPDIR=aside) as address:
+    aside = dict.fromkeys(("TMPDIR", "HOME"), str(served_file.parent))
+    usual = dict.fromkeys(("XDG_CACHE_HOME", "XDG_CONFIG_HOME", "MPLCONFIGDIR"), "")
+    options = ("--database", str(served_file), "--stock", "none")
+    with serving(*options, **aside, **usual) as address:
         yield address
 
 

@@ -8,9 +8,12 @@ and marker as well as by colour, for whoever sees colours differently.
 from __future__ import annotations
 
 import io
+import os
 import re
+import tempfile
 import threading
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -47,8 +50,30 @@ class Picture:
     """Drawn in black for white paper, whatever the theme."""
 
 
+@cache
+def _import_library() -> None:
+    """Import the drawing library without leaving anything on the disk.
+
+    While it is imported it makes folders in the home of whoever runs it and puts its list of fonts
+    there. Told of a folder that goes right after, it keeps the list in memory.
+    """
+    place = "MPLCONFIGDIR"
+    if os.environ.get(place):  # somebody wants it kept
+        import matplotlib.font_manager
+
+        return
+    with tempfile.TemporaryDirectory(prefix="specdb-fonts-") as folder:
+        os.environ[place] = folder
+        try:
+            import matplotlib.font_manager  # noqa: F401
+        finally:
+            del os.environ[place]
+
+
 def paper(height: float) -> tuple[Figure, Axes]:
     """An empty drawing 6.4 inches wide, with quiet axes."""
+    with _LOCK:
+        _import_library()
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(6.4, height), layout="constrained")
