@@ -6,6 +6,7 @@ import logging
 from collections.abc import Awaitable, Callable
 from typing import Any
 
+from datasette.database import QueryInterrupted
 from datasette.utils.asgi import Base400, NotFound, Response
 from datasette.views.base import DatasetteError
 
@@ -18,8 +19,8 @@ SLUGS = {400: "bad-request", 403: "forbidden", 404: "no-such-path", 405: "no-suc
 
 
 def for_programs(path: str) -> bool:
-    """Whether an address answers programs: the API, and the tables as JSON."""
-    return path.startswith("/api/") or path.partition("?")[0].endswith(".json")
+    """Whether an address answers programs: the API, and the tables as JSON or CSV."""
+    return path.startswith("/api/") or path.partition("?")[0].endswith((".json", ".csv"))
 
 
 def forbidden(datasette: Any, request: Any, message: str) -> Callable[[], Awaitable[Response]]:
@@ -65,7 +66,10 @@ def _said(exception: Exception) -> tuple[int, str]:
     if isinstance(exception, Base400):
         return exception.status, str(exception.args[0])
     if isinstance(exception, DatasetteError):
-        return exception.status, str(exception.message)
+        # What it raises without a status is a parameter it cannot follow, no fault of the server.
+        return (400 if exception.status == 500 else exception.status), str(exception.message)
+    if isinstance(exception, QueryInterrupted):
+        return 400, "the SQL took longer than it may."
     return 500, "the server failed; the fault is its own. Its log says more."
 
 

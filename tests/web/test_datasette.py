@@ -169,3 +169,25 @@ def test_rows_that_stand_come_first_each_in_the_order_of_its_name(database: Path
         path = (page.json()["next_url"] or "").removeprefix("http://here")
     assert {gone for gone, _ in seen} == {False, True}
     assert seen == sorted(set(seen)), "and none is lost or shown twice from page to page"
+
+
+@pytest.mark.parametrize(
+    ("path", "said"),
+    [
+        (".csv?sql=select+x+from+nowhere", "no such table: nowhere"),
+        (".csv?sql=delete+from+materials", "Statement must be a SELECT"),
+        (".csv", "SQL stands in the parameter sql"),
+        ("/materials.csv?_sort=nothing", "Cannot sort table by nothing"),
+    ],
+)
+def test_what_cannot_be_given_as_csv_is_refused_with_the_reason(
+    database: Path, path: str, said: str
+) -> None:
+    (got,) = asked(datasette_over(str(database)), f"/{database.stem}{path}")
+    assert (got.status_code, got.headers["content-type"]) == (400, "application/problem+json")
+    assert said in got.json()["detail"]
+
+
+def test_sql_is_given_as_csv(database: Path) -> None:
+    (got,) = asked(datasette_over(str(database)), f"/{database.stem}.csv?sql=select+1+as+one")
+    assert got.text.split() == ["one", "1"]
