@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from specdb.errors import BadRequest
 from specdb.physics import geometry
 from specdb.records.seat import BoringSetting, SeatReadings
 from specdb.records.sizes import Candidate
@@ -9,6 +10,16 @@ from specdb.units.words import INCH
 
 FIRST_CUT_UNDER_MM = 0.10
 """The first cut is taken this much small, measured, and the setting corrected (common practice)."""
+
+
+def check_pilot(pilot: float | None, hole: float, what: str) -> None:
+    """Refuse a pilot that does not go through `hole` mm, the inside of `what`."""
+    if pilot is not None and pilot >= hole:
+        raise BadRequest(
+            f"pilot: {pilot:g} mm is not smaller than {what}, {hole:g} mm.",
+            hint="Accepted: the pilot's diameter where the micrometer rests, in the guide.",
+            field="pilot",
+        )
 
 
 def narrowed(chosen: Candidate, least: float, most: float) -> Candidate:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from specdb.answers import names, removal_methods
+from specdb.answers import boring, names, removal_methods
 from specdb.answers.evidence import conclude
 from specdb.answers.trade_limits import Limit, limits
 from specdb.errors import BadRequest
@@ -44,6 +44,9 @@ def removal(reader: Reader, request: RemovalRequest) -> RemovalResult:
     trade = limits(reader, (LEAST, DEFAULT, FREES, STOP))
     ring = None if request.insert is None else names.ring(reader, request.insert)
     head = None if request.head is None else names.head(reader, request.head)
+    boring.check_pilot(request.pilot, request.insert_diameter, "the old ring")
+    if request.insert_inner is not None:
+        boring.check_pilot(request.pilot, request.insert_inner, "the inside of the old ring")
     bored = _bored(request, trade)
     least = trade[LEAST].value
     stop, depth_stop, unknown = _stop(request, trade[STOP])
@@ -66,7 +69,7 @@ def removal(reader: Reader, request: RemovalRequest) -> RemovalResult:
         eccentricity_mm=bored.off_axis,
         runout_mm=2.0 * bored.off_axis,
         safe=safe,
-        why=_why(bored, least, safe),
+        why=_why(request, bored, least, safe),
         comes_away=_comes_away(bored, trade[FREES]) if safe else None,
         stop_above_floor_mm=stop,
         depth_stop_mm=depth_stop,
@@ -134,16 +137,18 @@ def _assumed(request: RemovalRequest, trade: Mapping[str, Limit]) -> Iterator[st
         yield "the old ring may be of any material: treat a copper-coloured one as beryllium"
 
 
-def _why(bored: Bored, least: float, safe: bool) -> str:
+def _why(request: RemovalRequest, bored: Bored, least: float, safe: bool) -> str:
     walls = f"wall {bored.thin:.3f} to {bored.thick:.3f} mm"
     if bored.off_axis:
         walls += f" with {2 * bored.off_axis:.3f} mm of run-out"
+    told = request.runout is not None or request.eccentricity is not None
+    taken = "" if told else "; run-out not told: taken as none; measure it before cutting"
     if safe:
-        return f"{walls}: at its thinnest not under the {least:.2f} mm that must stay"
+        return f"{walls}: at its thinnest not under the {least:.2f} mm that must stay{taken}"
     touches = " (the cutter touches the head)" if bored.thin <= 0.0 else ""
     return (
         f"refused: {walls}; at its thinnest under the {least:.2f} mm that must stay{touches}. "
-        f"Leave a wall of {least + bored.off_axis:.3f} mm, or pilot on the ring's own centre"
+        f"Leave a wall of {least + bored.off_axis:.3f} mm, or pilot on the ring's own centre{taken}"
     )
 
 

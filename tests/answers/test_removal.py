@@ -48,6 +48,22 @@ def test_safe_until_a_tenth_is_left(db: Database, wall: str, runout: str, safe: 
     assert ("refused" in found.why) is not safe
 
 
+@pytest.mark.parametrize("pilot", ["33.12 mm", "60 mm"])
+def test_a_pilot_as_large_as_the_ring_is_refused_as_in_a_seat(db: Database, pilot: str) -> None:
+    with pytest.raises(BadRequest, match=r"not smaller than the old ring, 33\.12 mm") as refused:
+        db.removal(insert_diameter="33.12 mm", pilot=pilot)
+    assert refused.value.field == "pilot"
+    with pytest.raises(BadRequest, match=r"not smaller than the counterbore, 33\.12 mm"):
+        db.seat(bore=["33.12 mm"], head="alu", insert="high-chrome", pilot=pilot)
+
+
+def test_the_verdict_itself_says_that_no_run_out_was_told(db: Database) -> None:
+    assert "run-out not told: taken as none; measure it" in db.removal(**RING).why
+    assert "run-out not told" in db.removal(**RING, wall="0.05 mm").why
+    for told in ({"runout": "0 mm"}, {"eccentricity": "0.05 mm"}):
+        assert "not told" not in db.removal(**RING, **told).why
+
+
 def test_a_cutter_in_the_head_is_said_to_touch_it(db: Database) -> None:
     assert "touches the head" in db.removal(**RING, wall="0.4 mm", runout="1.0 mm").why
 
