@@ -11,6 +11,7 @@ from pydantic.json_schema import GenerateJsonSchema
 import specdb
 from specdb.answers.registry import QUESTIONS, Question
 from specdb.web import asked, tables
+from specdb.web.guard import LARGEST_BODY
 from specdb.web.problems import MEDIA, TYPES
 
 ABOUT = """Sizes, fits, temperatures and seat geometry for valve-seat work, each figure with its
@@ -27,6 +28,7 @@ PROBLEMS = {
     "500": "The server failed.",
     "503": "The database cannot be read.",
 }
+TOO_LARGE = f"A table of more than {tables.MOST_ROWS:,} rows, or a body of more than {LARGEST_BODY:,} bytes."
 TAG = "questions"
 """Under which a generated client files the operations."""
 
@@ -102,6 +104,8 @@ def _posted(question: Question, request: dict[str, Any], schemas: dict[str, Any]
     body = {"$ref": f"#/components/schemas/{name}"}
     return {
         "required": True,
+        "description": f"The table, a row a seat, at most {tables.MOST_ROWS:,} rows, alone as CSV "
+        "or among the arguments as JSON.",
         "content": {
             "application/json": {"schema": body, "example": question.example},
             "text/csv": {"schema": {"type": "string"}, "example": question.example[asked.TABLE]},
@@ -177,7 +181,7 @@ def _refusals() -> dict[str, Any]:
 
 
 def _all_problems() -> list[tuple[str, str]]:
-    return sorted({**PROBLEMS, "413": "The body is too large."}.items())
+    return sorted({**PROBLEMS, "413": TOO_LARGE}.items())
 
 
 def _refusal(words: str) -> dict[str, Any]:

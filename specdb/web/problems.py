@@ -23,7 +23,7 @@ TYPES = {
     "no-such-path": "Nothing lives at this address.",
     "no-such-method": "The address does not take this method; `Allow` says which it takes.",
     "forbidden": "The server's settings do not allow this.",
-    "too-large": "The body is larger than the server reads.",
+    "too-large": "The body, or the table in it, is larger than the server takes.",
     "error": "The server failed; the fault is its own.",
 }
 """Every problem type, the last part of its `type`, and what it means."""

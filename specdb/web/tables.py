@@ -47,19 +47,29 @@ def arguments(question: Question, kind: str, content: bytes) -> dict[str, Any]:
     return found
 
 
+class TooManyRowsError(BadRequest):
+    """A table longer than is planned here."""
+
+    status = 413
+    slug = "too-large"
+
+    def __init__(self, rows: int, name: str) -> None:
+        super().__init__(
+            f"a table of {rows:,} rows is not planned here.",
+            hint=f"Accepted: at most {MOST_ROWS:,} rows; `specdb {name} FILE` takes any number.",
+            field=TABLE,
+        )
+
+
 def ask(db: Database, question: Question, given: dict[str, Any]) -> Any:
     """The answer; a table given as a list of objects is planned as such, a seat each.
 
-    Raises BadRequest for a table that is too long.
+    Raises TooManyRowsError for a table that is too long.
     """
     seats = given.get(TABLE)
-    rows = len(seats) if isinstance(seats, list) else str(seats or "").count("\n")
+    rows = len(seats) if isinstance(seats, list) else str(seats or "").strip().count("\n")
     if rows > MOST_ROWS:
-        raise BadRequest(
-            f"a table of {rows} rows is not planned here.",
-            hint=f"Accepted: at most {MOST_ROWS}; `specdb {question.name} FILE` takes any number.",
-            field=TABLE,
-        )
+        raise TooManyRowsError(rows, question.name)
     if not isinstance(seats, list):
         return db.ask(question.name, **given)
     common = {name: value for name, value in given.items() if name != TABLE}

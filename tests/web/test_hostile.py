@@ -79,11 +79,12 @@ def test_a_table_without_end_is_not_planned(ask: httpx.Client) -> None:
         ask.post("/api/v1/head", content=long, headers=csv),
         ask.post("/api/v1/head", json={"readings": [{"bore": 38}] * 2001}),
     ):
-        assert (got.status_code, got.json()["field"]) == (400, "readings")
-        assert "2000" in got.json()["hint"]
+        assert (got.status_code, got.json()["type"]) == (413, "/api#too-large")
+        assert got.json()["field"] == "readings"
+        assert "2,000" in got.json()["hint"]
     page = ask.post("/head", files={"file": ("head.csv", long.encode())})
-    assert page.status_code == 400
-    assert "2000" in page.text
+    assert page.status_code == 413
+    assert "2,000" in page.text.partition('class="error"')[2], "beside the field"
 
 
 @pytest.mark.parametrize("text", NASTY)
