@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from specdb.answers import press_range
 from specdb.answers.recommended import Segment
@@ -12,14 +13,13 @@ from specdb.estimate import Estimate
 from specdb.records.conditions import PressCase
 from specdb.records.figures import thou
 from specdb.records.fit import FitRequest
+from specdb.records.rows import Seen
 from specdb.store.asof import Reader
 from specdb.store.query import facts
 
 Place = Literal["inside", "below", "above"]
 FLOAT_MM = 1e-9
 RANGES = "interference_ranges"
-OF_THE_TRADE = ("common-practice", "memory")
-"""How a row was seen that no print stands behind."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,19 +61,22 @@ def beside(reader: Reader, request: FitRequest) -> Beside:
 
 
 def _source(reader: Reader, held: Segment) -> str:
-    """Where a range comes from, the best seen of its rows first."""
-    rows = facts.by_id(reader, held.sources)
-    printed = sorted(
-        {
-            row["source"]
-            for row in rows
-            if row["seen"] not in OF_THE_TRADE and row["table_name"] == RANGES
-        }
-    )
-    if not printed:
-        return "a rule of the trade (common practice)"
-    more = f" and {len(printed) - 2} more" if len(printed) > 2 else ""
-    return f"published: {', '.join(printed[:2])}{more}"
+    """How the rows behind a range were seen, the best first: never better than they were."""
+    seen: dict[str, set[str]] = {}
+    for row in facts.by_id(reader, held.sources):
+        if row["table_name"] == RANGES:
+            seen.setdefault(row["seen"], set()).add(row["source"])
+    kinds = [each for each in get_args(Seen) if each in seen]
+    return "; ".join(_of_kind(kind, sorted(seen[kind])) for kind in kinds)
+
+
+def _of_kind(kind: str, sources: Sequence[str]) -> str:
+    """The rows seen one way, with their sources where that way has any."""
+    if kind == "common-practice":
+        return "common practice, no source"
+    more = f" and {len(sources) - 2} more" if len(sources) > 2 else ""
+    name = "from memory" if kind == "memory" else f"seen as {kind}"
+    return f"{name}: {', '.join(sources[:2])}{more}"
 
 
 def recommended_mm(held: Segment) -> Estimate:

@@ -16,10 +16,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, get_args
 
-SEEN_ORDER = ("text", "excerpt", "secondary", "derived", "common-practice", "memory")
-"""Best first. (The design's order; the one place it is written.)"""
+from specdb.records.rows import Seen
+
+SEEN_ORDER: tuple[str, ...] = get_args(Seen)
+"""Best first."""
 
 
 class Chosen(NamedTuple):

@@ -66,18 +66,29 @@ def test_the_range_is_that_of_the_question_about_ranges(db: Database, bore: str)
     assert found.standard_fits == held.standard_fits
 
 
-def test_a_range_read_in_print_names_its_source(db: Database) -> None:
-    iron = {"insert_diameter": "38.30 mm", "head": "grey-iron", "insert": "high-chrome"}
-    found = db.fit(**JOINT | iron | {"bore": "38.05 mm"})
+@pytest.mark.parametrize(
+    ("head", "insert", "diameter"),
+    [
+        ("grey-iron", "high-chrome", 38.3),
+        ("grey-iron", "high-chrome", 45),
+        ("aluminium", "bronze", 45),
+    ],
+)
+def test_a_range_is_never_said_to_be_better_seen_than_its_rows(
+    db: Database, head: str, insert: str, diameter: float
+) -> None:
+    case = {"head": head, "insert": insert, "insert_diameter": f"{diameter} mm"}
+    found = db.fit(**JOINT | case | {"bore": f"{diameter - 0.12} mm"})
     assert found.recommended_mm is not None
-    printed = {
-        source
-        for row in found.recommended_mm.sources
-        if row.startswith("range.") and found.facts[row].seen in ("text", "excerpt")
-        for source in found.facts[row].source
-    }
-    assert printed
-    assert any(source in found.verdict for source in printed)
+    rows = [found.facts[row] for row in found.recommended_mm.sources if row.startswith("range.")]
+    assert rows
+    said = found.verdict.split(": ", 1)[1]
+    assert ("common practice, no source" in said) == any(
+        row.seen == "common-practice" for row in rows
+    )
+    for seen in ("text", "excerpt", "secondary", "derived"):
+        assert (f"seen as {seen}: " in said) == any(row.seen == seen for row in rows)
+    assert "published" not in said
 
 
 def test_no_range_is_said_and_nothing_guessed(db: Database) -> None:
