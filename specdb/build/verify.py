@@ -14,6 +14,7 @@ from specdb.build.rules.data import Data
 from specdb.build.rules.history import published_digests_hold
 from specdb.errors import StoreError
 from specdb.store import assets, contents, integrity
+from specdb.store.address import masked
 from specdb.store.asof import DRAFT, Reader, file_of, open_reader
 from specdb.store.query import history
 
@@ -87,7 +88,7 @@ def _folder(folder: Path) -> Verified:
 
 
 def _database(where: str | Path) -> Verified:
-    path, name = file_of(where), _shown(where)
+    path, name = file_of(where), masked(str(where))
     findings: list[Finding] = []
     if path is not None:
         findings += [Finding(name, *fault) for fault in integrity.faults(path)]
@@ -106,12 +107,6 @@ def _database(where: str | Path) -> Verified:
             raise
         findings.append(Finding(name, "-", str(error).replace("\n", " ")))
     return Verified((name,), holds, tuple(findings))
-
-
-def _shown(where: str | Path) -> str:
-    """The name of a database without a password."""
-    head, at, tail = str(where).rpartition("@")
-    return f"{head.partition('://')[0]}://...@{tail}" if at and "://" in head else str(where)
 
 
 def _published(reader: Reader, name: str) -> tuple[dict[str, str], list[Finding]]:

@@ -16,6 +16,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import URL, make_url
 
 from specdb.errors import StoreError
+from specdb.store.address import masked
 from specdb.store.asof import Release, choose_release
 from specdb.store.engine import ABOUT, IDENTITY, SCHEMA_VERSION, later
 
@@ -54,8 +55,8 @@ def engine_of(where: str | URL, **options: Any) -> sa.Engine:
 
 
 def shown(url: URL) -> str:
-    """A URL without its password."""
-    return url.render_as_string(hide_password=True)
+    """A URL without its passwords."""
+    return masked(url.render_as_string(hide_password=True))
 
 
 def failed(url: URL, error: Exception) -> StoreError:

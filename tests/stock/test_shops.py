@@ -112,6 +112,24 @@ def test_a_shop_may_be_named_and_must_then_be_there(put, server) -> None:
             lists(f"{url}&shop={wrong}")
 
 
+def test_a_place_somebody_else_made_under_a_shops_name_is_not_the_shops(put, server) -> None:
+    """Whoever owns the tables can read what is put in, whatever he grants."""
+    name = server.fresh()
+    roles(server)
+    home = f'"{HOME}north"'
+    server.say(f"CREATE SCHEMA {home} AUTHORIZATION stranger", name)
+    server.say(f"GRANT ALL ON SCHEMA {home} TO north", name)
+    north = server.url(name, "north")
+    for act in (lists, lambda url: put(PLAIN, stock=url)):
+        with pytest.raises(StoreError, match="are another shop's"):
+            act(north)
+    if not server.say("SELECT 1 FROM pg_roles WHERE rolname = 'bench_hands'"):
+        server.say("CREATE ROLE bench_hands")
+        server.say("GRANT bench_hands TO north")
+    server.say(f"ALTER SCHEMA {home} OWNER TO bench_hands", name)
+    assert put(PLAIN, stock=north).rings == 3
+
+
 def test_a_role_without_a_place_is_told_what_the_keeper_does(put, server, urls) -> None:
     stranger = urls[0].replace("north@", "stranger@")
     with pytest.raises(StoreError, match="CREATE SCHEMA specdb_stock_stranger AUTHORIZATION"):

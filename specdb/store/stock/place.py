@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 
 from specdb.errors import StoreError
+from specdb.store.address import masked
 
 VARIABLE = "SPECDB_STOCK"
 NOWHERE = "none"
@@ -52,14 +53,13 @@ def searched(said: str | Path | None = None) -> str | Path | None:
 
 def shown(place: str | Path) -> str:
     """A place as it may be shown: no name and password of a server."""
-    text = str(place)
+    text = masked(str(place))
     scheme, mark, rest = text.partition("://")
     return f"{scheme}://{rest.rpartition('@')[2]}" if mark else text
 
 
 def typed(place: str | Path) -> str:
     """A place as it is typed in a command, but for a password."""
-    import re
     import shlex
 
-    return shlex.quote(re.sub(r"(://[^:/@]*):[^/@]*@", r"\1:***@", str(place)))
+    return shlex.quote(masked(str(place)))

@@ -29,9 +29,13 @@ _LONGEST = 63
 _HERE = "current_setting('search_path')"
 """The shop's schema, quoted where it has to be."""
 _MAY = f"""
-SELECT n.oid IS NOT NULL, has_schema_privilege(n.oid, 'USAGE')
-FROM (SELECT to_regnamespace({_HERE})::oid AS oid) AS n
+SELECT n.oid IS NOT NULL,
+       has_schema_privilege(n.oid, 'USAGE') AND pg_has_role(session_user, n.nspowner, 'USAGE')
+FROM (SELECT to_regnamespace({_HERE})::oid AS here) AS said
+LEFT JOIN pg_namespace AS n ON n.oid = said.here
 """
+"""A schema that somebody else made under the shop's name is somebody else's, whatever he grants:
+he could read all that is written there."""
 
 
 class ServerHeld:
