@@ -13,8 +13,10 @@ from specdb.errors import NotKnown
 from specdb.estimate import Estimate
 from specdb.physics import stem
 from specdb.records.guide import GuideRequest, GuideResult, GuideSize
+from specdb.records.published import PublishedRow
 from specdb.store.asof import Reader
 from specdb.store.query import limits as limit_rows
+from specdb.store.query import sources as source_rows
 
 STEPS = (
     "removal-method",
@@ -29,6 +31,7 @@ STEPS = (
     "installed-height",
 )
 LINER = "liner-wall"
+WORN_AT = "stem-clearance-limit"
 FLOAT_MM = 1e-9
 
 
@@ -38,9 +41,8 @@ def guide(reader: Reader, request: GuideRequest) -> GuideResult:
     Raises `BadRequest` for readings that cannot belong together, `UnknownName` for a metal nobody
     knows.
     """
-    places = tuple(guide_wear.places(request))
-    worn = published.rows(reader, "seat_geometry", ("stem-clearance-limit",), request.position)
-    play = guide_wear.worst_play(request, places)
+    read = guide_wear.worn(request)
+    limits_held = _limits(reader, request, read)
     usual = _usual(reader, request)
     clearance = (usual["minimum_house"], usual["maximum_house"])
     ream = _ream(request, *clearance)
@@ -48,7 +50,9 @@ def guide(reader: Reader, request: GuideRequest) -> GuideResult:
     liner = limits(reader, (LINER,), "guide_dimensions")[LINER]
     fitted = _fitted(request, press)
     guides = guide_press.serving(reader, request, press, ream)
-    wear = guide_wear.wear(play, worn)
+    wear = guide_wear.wear(read, limits_held)
+    bell = guide_wear.bell_mouth(request)
+    bell_said = guide_wear.bell_mouth_said(bell, read.error, clearance[1] - clearance[0])
     parts = (press.recommended,) if press.recommended else ()
     return conclude(
         GuideResult,
@@ -57,11 +61,11 @@ def guide(reader: Reader, request: GuideRequest) -> GuideResult:
         parts=parts,
         rows=(usual["id"], liner.row),
         assumed=(*_assumed(request, guides), *press.assumed),
-        unknown=_unknown(request, press, ream) | dict(guide_wear.unknown(places, play)),
+        unknown=_unknown(request, press, ream) | dict(guide_wear.unknown(request, read)),
         position=request.position,
-        places=places,
-        worst_play_mm=play,
-        bell_mouth_mm=guide_wear.bell_mouth(request),
+        places=read.places,
+        worst_play_mm=read.play,
+        bell_mouth_mm=bell,
         wear=wear,
         clearance_min_mm=clearance[0],
         clearance_max_mm=clearance[1],
@@ -76,14 +80,37 @@ def guide(reader: Reader, request: GuideRequest) -> GuideResult:
         liner_bore_min_mm=ream[0] + 2 * (liner.least or 0.0) if ream else None,
         liner_bore_max_mm=ream[1] + 2 * (liner.greatest or 0.0) if ream else None,
         protrusion_change_mm=_protrusion(request),
-        why=guide_wear.why(play, wear, worn, places),
-        remarks=tuple(_remarks(request, press, ream, fitted)),
+        why=guide_wear.why(read, wear, limits_held, clearance[1], bell_said),
+        remarks=tuple(_remarks(reader, request, press, ream, fitted)),
         guides=guides,
         steps=published.rows(reader, "guide_dimensions", STEPS, request.position),
-        limits=worn,
+        limits=limits_held,
         clearances=published.rows(reader, "seat_geometry", ("stem-clearance",), request.position),
         sources=(usual["id"], liner.row),
     )
+
+
+def _limits(
+    reader: Reader, request: GuideRequest, read: guide_wear.Worn
+) -> tuple[PublishedRow, ...]:
+    """The published limits of play, each with whose engine it is and what it says of the play."""
+
+    def says(row: Mapping[str, Any]) -> str:
+        of = f"for the engine of a {_engine(reader, row['source'])}"
+        most = row["maximum_house"]
+        if read.play is None or most is None:
+            return of
+        if read.play + read.error <= most + FLOAT_MM:
+            return f"within; {of}"
+        return f"{'past' if read.play > most + FLOAT_MM else 'too near to tell'}; {of}"
+
+    return published.rows(reader, "seat_geometry", (WORN_AT,), request.position, says=says)
+
+
+def _engine(reader: Reader, source: str) -> str:
+    """Whose engine a manual is of: the last words of its title."""
+    found = source_rows.by_key(reader, source)
+    return source if found is None else str(found["title"]).rpartition(", ")[2]
 
 
 def _usual(reader: Reader, request: GuideRequest) -> Mapping[str, Any]:
@@ -126,13 +153,19 @@ def _protrusion(request: GuideRequest) -> float | None:
 
 
 def _remarks(
+    reader: Reader,
     request: GuideRequest,
     press: GuidePress,
     ream: tuple[float, float] | None,
     fitted: Estimate | None,
 ) -> Iterator[str]:
+    if guide_wear.read(request):
+        yield (
+            "The limits are of the engines named beside them, and none says for which stem: a "
+            "thin stem may be worn out sooner. The maker's limit comes first."
+        )
     bell = guide_wear.bell_mouth(request)
-    if bell is not None and bell > 0.0:
+    if bell is not None and bell > 2 * request.reading_error:
         yield f"Bell-mouthed by {bell:.3f} mm: measured in the middle alone it does not show."
     if ream is not None and ream[0] > ream[1]:
         yield (
@@ -170,10 +203,12 @@ def _press_remarks(press: Estimate, least: float, most: float) -> Iterator[str]:
 def _assumed(request: GuideRequest, guides: tuple[GuideSize, ...]) -> Iterator[str]:
     if not request.stem and _shafts(request):
         yield "the old valve goes back: stem of another not told"
+    if guides or guide_wear.read(request):
+        yield f"readings good to {request.reading_error:g} mm each way (reading_error)"
     if guides:
         yield (
-            "guides listed for the hole exactly as read; 'sizes' with part=valve-guide allows for "
-            "the error of a reading"
+            "guides of the inside nearest under the finished bore come first, up to "
+            f"{guide_press.USUAL_STOCK_MM:g} mm under it (memory): no row says what a reamer takes"
         )
 
 

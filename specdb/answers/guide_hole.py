@@ -19,6 +19,8 @@ from specdb.errors import BadRequest
 from specdb.records.sizes import Candidate, SizesRequest
 
 PART = "valve-guide"
+USUAL_INSIDE = 0.55
+"""Inside over outside of a guide, looked for where nobody said what it is reamed to (memory)."""
 _OF_A_SEAT = {
     "throat": "a guide has none; its inside is limited by inner_max",
     "runout": "a guide's hole is what the counterbore runs true to, not the other way round",
@@ -55,7 +57,10 @@ class GuideHole(Counterbore):
         yield f"readings good to {self.error:.3f} mm each way (reading_error)"
         yield "a reamer takes whatever there is to take: no least cut is known for one"
         if self.request.inner_max is None and self.request.inner_min is None:
-            yield "finished bore not told (inner_max): thickest walls come first"
+            yield (
+                f"finished bore not told (inner_max): an inside of {USUAL_INSIDE:g} of the outside "
+                "comes first (memory)"
+            )
         if self.request.height_max is None:
             yield "length not told (height_max): shortest come first"
 
@@ -92,7 +97,7 @@ def guide_hole(request: SizesRequest, state: Measuring, trade: Mapping[str, Limi
         state=state,
         trade=trade,
         bore=bore,
-        wanted=_wanted(request, bore, error, as_found=not pitted),
+        wanted=wanted(request, bore, error, as_found=not pitted),
         error=error,
         faults=(f"pits {request.pit_depth:.3f} mm deep",) if pitted else (),
         clean_up_limit=f"largest_clean_up is {request.largest_clean_up:g} mm",
@@ -102,7 +107,9 @@ def guide_hole(request: SizesRequest, state: Measuring, trade: Mapping[str, Limi
     )
 
 
-def _wanted(request: SizesRequest, bore: readings.Bore, error: float, *, as_found: bool) -> Wanted:
+def wanted(request: SizesRequest, bore: readings.Bore, error: float, *, as_found: bool) -> Wanted:
+    """What a hole takes, the error of its readings allowed for; the questions `sizes` and `guide`
+    both judge by it."""
     inner = request.inner_min if request.inner_max is None else request.inner_max
     return Wanted(
         smallest=bore.smallest - error,
@@ -116,7 +123,7 @@ def _wanted(request: SizesRequest, bore: readings.Bore, error: float, *, as_foun
         inner_max=FAR_MM if request.inner_max is None else request.inner_max,
         height_min=0.0,
         height_max=FAR_MM if request.height_max is None else request.height_max,
-        inner=Proportion(inner or 0.0, 0.0),
+        inner=Proportion(0.0, USUAL_INSIDE) if inner is None else Proportion(inner, 0.0),
         height=Proportion(request.height_max or 0.0, 0.0),
     )
 

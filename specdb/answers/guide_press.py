@@ -7,14 +7,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from specdb.answers import guide_hole, readings
 from specdb.answers.interference import interference
 from specdb.answers.metals import pair
-from specdb.answers.windows import FLOAT_MM
+from specdb.answers.press_range import press_range
+from specdb.answers.recommended import Segment
+from specdb.answers.windows import Verdict, Wanted, judge, reach
 from specdb.errors import BadRequest, NoAnswer
 from specdb.estimate import Estimate, propagate
 from specdb.physics import rings
 from specdb.records.guide import GuideRequest, GuideSize
 from specdb.records.interference import InterferenceRequest, InterferenceResult
+from specdb.records.sizes import SizesRequest
 from specdb.store.asof import Reader
 from specdb.store.query import guides as guide_rows
 
@@ -22,6 +26,9 @@ PART = "valve-guide"
 LARGEST_OVERSIZE_MM = 0.8
 """Guides larger than the hole by up to this are looked at: the usual oversizes end there."""
 FEW = 6
+USUAL_STOCK_MM = 0.5
+"""A guide narrower inside than the finished bore by more is offered only where the hole takes it as
+it is, or none is nearer: no row says what a reamer takes; from memory, tenths."""
 LARGEST_SHARE = 0.01
 """Press over diameter beyond which a slip of the pen is likelier than a fit."""
 
@@ -35,6 +42,8 @@ class GuidePress:
     closes_in: Estimate | None
     assumed: list[str]
     unknown: dict[str, str]
+    segments: tuple[Segment, ...] = ()
+    """The recommended press over the diameters guides for this hole have, as `sizes` takes it."""
 
     @property
     def range_mm(self) -> tuple[float, float] | None:
@@ -92,6 +101,9 @@ def _recommend(reader: Reader, request: GuideRequest, found: GuidePress) -> None
         found.unknown["interference_min_mm"] = error.message
         return
     found.unknown.update(found.recommended.unknown)
+    if request.bore:
+        low, high = min(request.bore), max(request.bore) + LARGEST_OVERSIZE_MM
+        found.segments = press_range(reader, asked, low, high, part=PART).segments
 
 
 def _close_in(reader: Reader, request: GuideRequest, found: GuidePress) -> None:
@@ -142,44 +154,65 @@ def _range(found: GuidePress) -> Estimate | None:
 def serving(
     reader: Reader, request: GuideRequest, found: GuidePress, ream: tuple[float, float] | None
 ) -> tuple[GuideSize, ...]:
-    """Guides of the generic series for the hole: as it is, then the next oversizes."""
-    ends = found.range_mm
-    if ends is None or not request.bore or ream is None:
+    """Guides of the generic series for the hole: as it is, then the next oversizes; of either those
+    first whose inside is nearest under the finished bore. Judged as `sizes` judges them."""
+    if not found.segments or ream is None or not request.bore:
         return ()
-    least, most = ends
-    small, large = min(request.bore), max(request.bore)
-    rows = guide_rows.between(
-        reader,
-        small + least - FLOAT_MM,
-        large + most + LARGEST_OVERSIZE_MM + FLOAT_MM,
-        inner=ream[0],
-        inner_max=ream[1],
-        length=request.length or 50.0,
-        limit=500,
-    )
+    want = _wanted(request, ream[0])
     best: dict[float, GuideSize] = {}
-    for row in rows:
-        outer = row["outer_mm"]
-        as_found = (
-            outer - row["outer_minus_mm"] - large >= least - FLOAT_MM
-            and outer + row["outer_plus_mm"] - small <= most + FLOAT_MM
-        )
-        if outer in best or not (as_found or outer - most > large + FLOAT_MM):
+    for segment in found.segments:
+        window = reach(want, segment)
+        if window is None:
             continue
-        best[outer] = _size(row, as_found, least, most)
-    order = sorted(best.values(), key=lambda size: (not size.as_found, size.outer_mm))
+        rows = guide_rows.between(
+            reader,
+            window.low,
+            window.high,
+            inner=ream[0],
+            inner_max=ream[0],
+            length=request.length or 50.0,
+            limit=500,
+        )
+        for row in rows:
+            judged = judge(row, want, segment)
+            if judged.serves and row["outer_mm"] not in best:
+                best[row["outer_mm"]] = _size(row, judged, ream[0])
+    near = [size for size in best.values() if size.as_found or size.stock_mm <= USUAL_STOCK_MM]
+    order = sorted(
+        near or best.values(), key=lambda size: (not size.as_found, size.stock_mm, size.outer_mm)
+    )
     return tuple(order[:FEW])
 
 
-def _size(row: dict[str, float], as_found: bool, least: float, most: float) -> GuideSize:
-    outer = row["outer_mm"]
+def _wanted(request: GuideRequest, ream_mm: float) -> Wanted:
+    """The hole as `sizes` is asked about it."""
+    asked = SizesRequest.model_validate(
+        {
+            "part": PART,
+            "head": request.head or "",
+            "insert": request.guide or "",
+            "position": request.position,
+            "bore": request.bore,
+            "inner_max": ream_mm,
+            "height_max": request.length,
+            "reading_error": request.reading_error,
+            "largest_clean_up": LARGEST_OVERSIZE_MM,
+        }
+    )
+    return guide_hole.wanted(
+        asked, readings.bore(request.bore), request.reading_error, as_found=True
+    )
+
+
+def _size(row: dict[str, float], judged: Verdict, ream_mm: float) -> GuideSize:
     return GuideSize(
-        outer_mm=outer,
+        outer_mm=row["outer_mm"],
         inner_mm=row["inner_mm"],
         length_mm=row["height_mm"],
         oversize_mm=row["oversize_mm"],
-        as_found=as_found,
-        ream_head_min_mm=None if as_found else outer - most,
-        ream_head_max_mm=None if as_found else outer - least,
+        stock_mm=round(ream_mm - row["inner_mm"], 6),
+        as_found=judged.as_found,
+        ream_head_min_mm=None if judged.as_found else judged.cut_min,
+        ream_head_max_mm=None if judged.as_found else judged.cut_max,
         sources=(str(row["series"]),),
     )

@@ -10,10 +10,10 @@ from specdb.estimate import Estimate
 from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import Position
 from specdb.records.published import PublishedRow
-from specdb.records.quantities import Diameter, Length, Size
+from specdb.records.quantities import Allowance, Diameter, Length, Size
 from specdb.records.sizes import Readings
 
-Wear = Literal["within", "between limits", "worn out"]
+Wear = Literal["within", "between limits", "worn out", "does not enter"]
 
 
 class GuideRequest(Frozen):
@@ -36,6 +36,7 @@ class GuideRequest(Frozen):
     guide_diameter: Diameter | None = Field(None, description="Outside of the new guide, measured.")
     guide_inner: Diameter | None = Field(None, description="Inside of the new guide, as supplied.")
     length: Size | None = Field(None, description="Length of the guide.")
+    reading_error: Allowance = Field(0.005, description="Error of a reading, each way.")
     protrusion_before: Length | None = Field(
         None, description="How far the old guide stood out, from the face you measure from."
     )
@@ -43,7 +44,10 @@ class GuideRequest(Frozen):
 
 
 class GuidePlace(Frozen):
-    """One height of the guide: largest readings less smallest, and the play there. mm."""
+    """One height of the guide: largest readings less smallest, and the play there. mm.
+
+    `stem_mm` is the smallest reading of the stem there, or anywhere where it was not read there.
+    """
 
     place: Literal["top", "middle", "bottom"]
     guide_mm: float
@@ -57,12 +61,14 @@ class GuideSize(Frozen):
     """A guide that would serve, and what the hole in the head must be for it. mm.
 
     `as_found`: it goes in as the hole is; else the hole is reamed between the two figures.
+    `stock_mm`: from its inside as supplied to the least finished bore, on diameter.
     """
 
     outer_mm: float
     inner_mm: float
     length_mm: float
     oversize_mm: float
+    stock_mm: float
     as_found: bool
     ream_head_min_mm: float | None
     ream_head_max_mm: float | None
@@ -72,8 +78,9 @@ class GuideSize(Frozen):
 class GuideResult(Answer):
     """Wear, press, closing-in and finished bore of a guide. mm.
 
-    `wear` judges the worst play against the published limits: the greatest of the heights where
-    guide and stem were both read, else the widest guide less the thinnest stem, wherever read.
+    `wear` judges the worst play against the published limits, the error of both readings allowed
+    for: the greatest of the heights, each the widest guide less the thinnest stem there, or
+    wherever the stem was read. "does not enter": a reading of the guide is under the stem's.
     `ream_min_mm` to `ream_max_mm` is the finished bore for the stem that goes in. `closes_in_mm` is
     how far the guide's bore shrinks when it is pressed in, `inner_fitted_mm` what is then left,
     `to_ream_mm` what has to come out.

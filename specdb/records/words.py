@@ -150,6 +150,7 @@ WORDS = {
     "taper_mm": "taper",
     "spring_shim_by_height_mm": "spring shim, by the spring's height",
     "spring_shim_mm": "spring shim",
+    "stock_mm": "to ream out of it, least",
     "stop_above_floor_mm": "depth stop above the floor",
     "thin_metal": "with thin metal round the ring",
     "throat_face_inner_mm": "throat cut, inside",
@@ -289,6 +290,15 @@ SHOWN: dict[str, tuple[str, ...]] = {
         "head_set_mm",
         "press_force_n",
         "hold_force_n",
+    ),
+    "GuideSize": (
+        "outer_mm",
+        "inner_mm",
+        "length_mm",
+        "as_found",
+        "ream_head_min_mm",
+        "ream_head_max_mm",
+        "stock_mm",
     ),
     "Rejected": ("outer_mm", "inner_mm", "height_mm", "reason"),
     "InterferenceResult": (

@@ -59,9 +59,9 @@ def test_no_limit_of_counterbores_is_put_upon_a_guides_hole(db: Database) -> Non
     keys = {note.key for note in found.cautions}
     assert "guides-first" in keys
     assert not keys & {"water-jacket-unseen", "depth-stop", "crack-test-ring-out"}
-    assert any("thickest walls" in text for text in found.assumed)
-    walls = [each.ring_wall_mm for each in found.candidates if each.as_found]
-    assert walls == sorted(walls, reverse=True)
+    assert any("0.55 of the outside" in text for text in found.assumed)
+    off = [abs(each.inner_mm - 0.55 * each.outer_mm) for each in found.candidates if each.as_found]
+    assert off == sorted(off)
 
 
 @pytest.mark.parametrize(
