@@ -7,7 +7,10 @@ asked       an address -> the arguments of a question
 routes      every address and its view
 pages       the pages: home, a question, a material, a source, search, the API's own
 forms       a question's form, from its request record
-shown       an answer as blocks for the templates
+shown       an answer as blocks for the templates; `blocks` are what a page is made of
+folding     which blocks stand open: one short screen first
+head_view   a head on one screen, a row a seat
+columns     the columns of a head's table, with an example
 pictures/   curves, ranges, grip and clearance as SVG
 api         the JSON API; `openapi` describes it, `problems` are its errors
 guard       headers of every response, and the limit of a body

@@ -74,6 +74,7 @@ async def _posted(held: Held, question: Question, request: Request) -> Response:
     content = await request.post_body()
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     db = await held.opened(given.release)
+    stock = await held.stock(db, question)
 
     def make() -> bytes:
         posted = tables.arguments(question, kind, content)
@@ -82,7 +83,7 @@ async def _posted(held: Held, question: Question, request: Request) -> Response:
     text = await asyncio.to_thread(make)
     return Response(
         text,
-        headers={**problems.CORS, "Cache-Control": "no-store"},
+        headers={**_others(stock), "Cache-Control": "no-store"},
         content_type="application/json; charset=utf-8",
     )
 
@@ -108,15 +109,22 @@ def finished(
     text: bytes, tag: str, stock: str, kind: str = "application/json; charset=utf-8"
 ) -> Response:
     """A whole answer with its tag; private where stock was searched."""
-    headers = {**problems.CORS, "ETag": tag, "Cache-Control": OWN if stock else SHARED}
-    headers["Content-Length"] = str(len(text))
+    headers = _of_answer(tag, stock) | {"Content-Length": str(len(text))}
     return Response(text, headers=headers, content_type=kind)
 
 
 def unchanged(tag: str, stock: str) -> Response:
     """What the asker has already still holds."""
-    headers = {**problems.CORS, "ETag": tag, "Cache-Control": OWN if stock else SHARED}
-    return Response("", status=304, headers=headers)
+    return Response("", status=304, headers=_of_answer(tag, stock))
+
+
+def _of_answer(tag: str, stock: str) -> dict[str, str]:
+    return {**_others(stock), "ETag": tag, "Cache-Control": OWN if stock else SHARED}
+
+
+def _others(stock: str) -> dict[str, str]:
+    """What lets pages of other sites read an answer: never one that tells of the shop's lists."""
+    return {} if stock else problems.CORS
 
 
 def matches(request: Request, tag: str) -> bool:

@@ -15,13 +15,14 @@ from datasette.app import Datasette
 from datasette.plugins import pm
 
 from specdb.store import assets
-from specdb.web import plugin
+from specdb.web import guard, plugin
 from specdb.web.attached import hand_to
 from specdb.web.held import Held
 
 DATABASE = "SPECDB_SERVE_DATABASE"
 STOCK = "SPECDB_SERVE_STOCK"
 NO_SQL = "SPECDB_SERVE_NO_SQL"
+AT_HOME = "SPECDB_SERVE_AT_HOME"
 SETTINGS: dict[str, Any] = {
     "suggest_facets": False,
     "sql_time_limit_ms": 1000,
@@ -41,11 +42,12 @@ SETTINGS: dict[str, Any] = {
 def create() -> Any:
     """The ASGI application a worker serves."""
     threading.Thread(target=_warm, daemon=True).start()
-    return datasette_over(
+    made = datasette_over(
         os.environ.get(DATABASE) or None,
         stock=os.environ.get(STOCK) or None,
         sql=os.environ.get(NO_SQL) != "1",
     ).app()
+    return guard.at_home(made) if os.environ.get(AT_HOME) == "1" else made
 
 
 def _warm() -> None:

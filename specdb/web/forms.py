@@ -15,6 +15,7 @@ from specdb.answers.registry import Question
 from specdb.database import Database
 from specdb.records.words import said
 from specdb.web import asked
+from specdb.web.tables import MOST_ROWS
 
 FIVE = {"seat": ("bore", "head", "insert", "position", "depth")}
 """The five things the first form asks."""
@@ -42,8 +43,15 @@ LABELS = {
     "hub_outer": "head metal round the ring, outside",
     "interference_min": "least press",
     "interference_max": "greatest press",
+    "readings": "table of the head",
+    "hardness_hb": "hardness beside the seat, HB",
+    "most": "most sizes to look for",
 }
 """The words of a form where the name of an argument is not the shop's."""
+ABOUT = {
+    asked.TABLE: f"The names of the columns first, then a row a seat; at most {MOST_ROWS:,} rows."
+}
+"""What a form says of an argument where the record speaks to programs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +137,7 @@ def _field(name: str, info: FieldInfo, db: Database, given: list[str], error: st
     return Field(
         name=name,
         label=(LABELS.get(name) or said(name)).capitalize(),
-        about=info.description or "",
+        about=ABOUT.get(name) or info.description or "",
         kind=kind,
         needed=info.is_required(),
         values=_padded(values) if kind == "readings" else (values[:1] or ("",)),

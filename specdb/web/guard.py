@@ -6,6 +6,7 @@ read to its limit and no further.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Awaitable, Callable, MutableMapping
 from typing import Any
 
@@ -20,7 +21,7 @@ Send = Callable[[Message], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 LARGEST_BODY = 5_000_000
-"""Bytes of a body: a head plan of ten thousand seats is well below."""
+"""Bytes of a body: the longest table that is planned is well below."""
 POLICY = (
     "default-src 'none'; script-src 'none'; style-src 'self' 'unsafe-inline'; "
     "img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -33,6 +34,10 @@ HEADERS = {
     b"cross-origin-opener-policy": b"same-origin",
     b"permissions-policy": b"camera=(), geolocation=(), microphone=()",
 }
+
+
+AT_HOME = re.compile(rb"(localhost|127\.\d+\.\d+\.\d+|\[::1\])(:\d+)?", re.IGNORECASE)
+"""Names of this machine for itself."""
 
 
 class TooLargeError(Exception):
@@ -69,6 +74,25 @@ def guarded(app: App) -> App:
             if started:
                 raise
             await error.response().asgi_send(sending)
+
+    return guard
+
+
+def at_home(app: App) -> App:
+    """`app` for this machine alone, by its own names.
+
+    A page from elsewhere could otherwise have its own name lead here, and read in the browser of
+    whoever visits it what the shop has on its shelf.
+    """
+
+    async def guard(scope: Scope, receive: Receive, send: Send) -> None:
+        named = [value for name, value in scope.get("headers", []) if name.lower() == b"host"]
+        if scope["type"] != "http" or all(AT_HOME.fullmatch(each) for each in named):
+            await app(scope, receive, send)
+            return
+        detail = "this server answers this machine alone, as localhost or 127.0.0.1."
+        hint = "Whoever started it can let others in: specdb serve --host."
+        await problems.problem(403, "forbidden", detail, hint=hint).asgi_send(send)
 
     return guard
 

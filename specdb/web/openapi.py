@@ -28,7 +28,7 @@ PROBLEMS = {
     "500": "The server failed.",
     "503": "The database cannot be read.",
 }
-TOO_LARGE = f"A table of more than {tables.MOST_ROWS:,} rows, or a body of more than {LARGEST_BODY:,} bytes."
+TOO_LARGE = f"A table of over {tables.MOST_ROWS:,} rows, or a body of over {LARGEST_BODY:,} bytes."
 TAG = "questions"
 """Under which a generated client files the operations."""
 

@@ -14,7 +14,7 @@ from specdb.database import Database
 from specdb.errors import Misuse, NoAnswer, SpecdbError
 from specdb.records.answer import Answer
 from specdb.web import api as program
-from specdb.web import asked, forms, openapi, problems, shown, sql, tables
+from specdb.web import asked, columns, forms, openapi, problems, shown, sql, tables
 from specdb.web.held import Held
 from specdb.web.pictures import Picture, pictures
 
@@ -109,7 +109,7 @@ async def _shown(
         db,
         told.given,
         error=str(error) if error else "",
-        field=error.field if isinstance(error, Misuse) else "",
+        field=_field(found, error),
     )
     page = _laid_out(told)
     response = await _render(
@@ -132,11 +132,20 @@ async def _shown(
         record=_again(told, sheet="record") if found.name in PLANS else "",
         json="" if openapi.takes_table(found) else f"/api/v1/{found.name}?{_query(told)}",
         posted=openapi.takes_table(found),
+        example=columns.example(),
+        columns=columns.columns(),
     )
     if error is None and request.method != "POST":
         shared = program.OWN if stock else program.SHARED
         response.headers |= {"ETag": tag, "Cache-Control": shared}
     return response
+
+
+def _field(found: Question, error: SpecdbError | None) -> str:
+    """The field an error stands beside; what is wrong in a table stands beside the table."""
+    field = error.field if isinstance(error, Misuse) else ""
+    inside = field and field not in found.request_type().model_fields
+    return asked.TABLE if inside and openapi.takes_table(found) else field
 
 
 def _sheet(result: Any, kind: str) -> str:

@@ -5,7 +5,7 @@ A template loops over blocks and never looks into a record.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote, urlencode
@@ -16,46 +16,14 @@ from specdb.estimate import Estimate
 from specdb.records import figures, layout
 from specdb.records.answer import Answer, CautionNote
 from specdb.records.footnotes import NAMED, Footnotes, runs
+from specdb.records.head import HeadPlan
 from specdb.records.layout import Entry, cell
 from specdb.records.words import said, unit_of
+from specdb.web import folding, head_view
+from specdb.web.blocks import Block, Cell, Figure, Marks
+from specdb.web.folding import inward
 
 Link = Callable[..., str]
-Marks = tuple[tuple[int, int], ...]
-"""Numbers of footnotes, in runs from first to last."""
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """A value as text, the same in inches, and what it opens."""
-
-    text: str
-    inch: str = ""
-    href: str = ""
-    marks: Marks = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A line of words or a number with its band and the numbers of its sources."""
-
-    label: str
-    value: tuple[Cell, ...]
-    band: str = ""
-    marks: Marks = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """A part of a page. `kind`: lines, prose, bench, table or section."""
-
-    kind: str
-    title: str = ""
-    lines: tuple[Figure, ...] = ()
-    prose: tuple[str, ...] = ()
-    header: tuple[str, ...] = ()
-    rows: tuple[tuple[Cell, ...], ...] = ()
-    left: int = 0
-    blocks: tuple[Block, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +67,13 @@ def page(result: Answer, *, everything: bool, release: str | None = None) -> Pag
     link = linker(release)
     notes = Footnotes(result.facts, each_row=everything)
     laid = _Laid(notes, everything, link, frozenset(result.facts))
-    blocks = tuple(laid.record(result, type(result).__name__))
+    blocks = laid.record(result, type(result).__name__)
+    if isinstance(result, HeadPlan):
+        blocks = head_view.blocks(result, blocks)
     loud, left = layout.cautions(result, everything=everything)
     return Page(
         red=layout.first_dangers(result),
-        blocks=blocks,
+        blocks=tuple(folding.short_first(blocks)),
         assumed=result.assumed,
         unknown=tuple((said(name), why) for name, why in result.unknown.items()),
         cautions=loud,
@@ -138,20 +108,21 @@ class _Laid:
     def record(self, record: BaseModel, name: str) -> list[Block]:
         """Words and figures in one list, then each part."""
         found = list(layout.entries(record, name, everything=self._everything))
+        limits = inward(record)
         short = [each for each in found if each.kind in ("words", "figure")]
-        blocks = [Block("lines", lines=tuple(map(self._line, short)))] if short else []
+        lines = tuple(self._line(each, limits) for each in short if each.field != "label")
+        blocks = [Block("lines", lines=lines)] if lines else []
         return blocks + [self._block(each) for each in found if each not in short]
 
-    def _line(self, entry: Entry) -> Figure:
+    def _line(self, entry: Entry, limits: Mapping[str, str]) -> Figure:
         value = entry.value
         if isinstance(value, Estimate):
             shown = Cell(figures.number(value.value, value.unit), layout.inch(value, entry.field))
             marks = self._marks(value.sources)
             return Figure(said(entry.field), (shown,), figures.band(value), marks)
         if isinstance(value, float):
-            shown = Cell(
-                figures.number(value, unit_of(entry.field)), layout.inch(value, entry.field)
-            )
+            inch = limits.get(entry.field) or layout.inch(value, entry.field)
+            shown = Cell(figures.number(value, unit_of(entry.field)), inch)
             return Figure(said(entry.field), (shown,))
         return Figure(said(entry.field), self._words(entry.field, value))
 
@@ -178,24 +149,25 @@ class _Laid:
         return None
 
     def _block(self, entry: Entry) -> Block:
-        title, value = entry.title, entry.value
+        title = folding.TITLES.get(entry.path, entry.title)
+        name, value = entry.field, entry.value
         if entry.kind == "record":
-            return Block("section", title, blocks=tuple(self.record(value, entry.path)))
+            return Block("section", title, name, blocks=tuple(self.record(value, entry.path)))
         if entry.kind == "records":
             named = [
-                Block("section", name, blocks=tuple(self.record(each, type(each).__name__)))
-                for name, each in value.items()
+                Block("section", key, blocks=tuple(self.record(each, type(each).__name__)))
+                for key, each in value.items()
             ]
-            return Block("section", title, blocks=tuple(named))
+            return Block("section", title, name, blocks=tuple(named))
         if entry.kind == "pairs":
-            lines = tuple(Figure(said(k), self._pair(entry.field, k, v)) for k, v in value.items())
-            return Block("lines", title, lines=lines)
+            lines = tuple(Figure(said(k), self._pair(name, k, v)) for k, v in value.items())
+            return Block("lines", title, name, lines=lines)
         if entry.kind == "prose":
-            return Block("prose", title, prose=tuple(value))
+            return Block("prose", title, name, prose=tuple(value))
         if entry.kind == "bench":
             lines = tuple(Figure(row.what, (Cell(row.text),)) for row in value)
-            return Block("bench", lines=lines)
-        return self._table(entry)
+            return Block("bench", "", name, lines=lines)
+        return self._table(entry, title)
 
     def _pair(self, field: str, name: str, value: Any) -> tuple[Cell, ...]:
         text = cell(name, value)
@@ -206,26 +178,28 @@ class _Laid:
             return (Cell(text, href=self._link(f"/material/{text}")),)
         return (Cell(text),)
 
-    def _table(self, entry: Entry) -> Block:
+    def _table(self, entry: Entry, title: str) -> Block:
         found = layout.table(tuple(entry.value), entry.path, everything=self._everything)
         sourced = any(getattr(row, "sources", ()) for row in found.rows)
         header = (*map(said, found.fields), *(("sources",) if sourced else ()))
         rows = tuple(self._row(found.fields, row, sourced) for row in found.rows)
-        return Block("table", entry.title, header=header, rows=rows, left=found.left)
+        return Block("table", entry.title, entry.field, header=header, rows=rows, left=found.left)
 
     def _row(self, fields: tuple[str, ...], row: BaseModel, sourced: bool) -> tuple[Cell, ...]:
-        cells = [self._cell(field, getattr(row, field)) for field in fields]
+        limits = inward(row)
+        cells = [self._cell(field, getattr(row, field), limits) for field in fields]
         if sourced:
             cells.append(Cell("", marks=self._marks(tuple(getattr(row, "sources", ())))))
         return tuple(cells)
 
-    def _cell(self, field: str, value: Any) -> Cell:
+    def _cell(self, field: str, value: Any, limits: Mapping[str, str]) -> Cell:
         marks = self._marks(value.sources) if isinstance(value, Estimate) else ()
         href = self._href(field)
         text = cell(field, value)
         if field == "property":
             text = text.replace("_", " ")
-        return Cell(text, layout.inch(value, field), href(text) if href and value else "", marks)
+        inch = limits.get(field) or layout.inch(value, field)
+        return Cell(text, inch, href(text) if href and value else "", marks)
 
 
 def _notes(notes: Footnotes, result: Answer, everything: bool, link: Link) -> list[Note]:

@@ -38,9 +38,17 @@ def register(connection: Any, database: Open) -> None:
         connection.create_function(f"{each.name}_why", count, _why(function), deterministic=True)
 
 
+LONGEST = 100_000
+"""Bytes of a text or blob in SQL of a reader's own; no cell of the data is near it."""
+_LENGTH = 0
+"""SQLite's code of that limit."""
+
+
 def keep_places(connection: Any) -> None:
-    """Refuse the one table that tells where on this machine the database lies."""
+    """Refuse the one table that tells where on this machine the database lies, and texts made to
+    fill its memory."""
     connection.set_authorizer(_allowed)
+    connection.setlimit(_LENGTH, LONGEST)
 
 
 def _allowed(action: int, what: str | None, *_: Any) -> int:

@@ -67,7 +67,7 @@ def ask(db: Database, question: Question, given: dict[str, Any]) -> Any:
     Raises TooManyRowsError for a table that is too long.
     """
     seats = given.get(TABLE)
-    rows = len(seats) if isinstance(seats, list) else str(seats or "").strip().count("\n")
+    rows = len(seats) if isinstance(seats, list) else len(str(seats or "").strip().splitlines()) - 1
     if rows > MOST_ROWS:
         raise TooManyRowsError(rows, question.name)
     if not isinstance(seats, list):

@@ -8,6 +8,7 @@ from specdb.records.seat import SeatPlan
 from specdb.sheet import seats_map
 from specdb.sheet import section as drawn_section
 from specdb.sheet.plan_view import fate
+from specdb.web.head_view import ANCHOR
 from specdb.web.pictures.picture import Picture
 
 
@@ -38,14 +39,15 @@ def section(plan: SeatPlan) -> Picture | None:
 def seats(plan: HeadPlan) -> Picture | None:
     """The map of the seats, or None for a head without one."""
     plans = list(plan.seats.values())
-    svg = seats_map(plans)
+    svg = seats_map(plans, link=f"#{ANCHOR}")
     if not svg:
         return None
     return Picture(
         key="map",
         title="Map of the seats",
         svg=svg,
-        words="Every seat in its place: to bore, to leave as found, or without a ring that serves.",
+        words="Every seat in its place: to bore, to leave as found, or without a ring that serves. "
+        "A seat leads to what is said of it.",
         header=("seat", "what", "x, mm", "y, mm"),
         rows=tuple(
             (each.label, fate(each), _place(each.readings.x), _place(each.readings.y))

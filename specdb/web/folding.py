@@ -1,0 +1,66 @@
+"""Which parts of an answer stand open: first one short screen to work from, the rest folded.
+
+Nothing is left out. A folded part is opened by hand, or by following a link into it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+
+from specdb.answers import boring
+from specdb.web.blocks import Block
+
+OPEN = (
+    *("problems", "look_at", "advice", "warnings", "remarks", "as_found_why", "exceptions"),
+    *("bad_rows", "candidates", "classes", "against", "serving", "never", "cells", "usual"),
+    *("rows_by_table", "gave", "rings", "settings", "head_heat", "seats"),
+)
+"""Fields that are read before anything is done; what stands behind them is folded."""
+LINES = 10
+"""Lines of an answer that stand open; those that follow are folded."""
+TITLES = {
+    "SeatPlan.sizes": "Other sizes, and why not",
+    "SeatPlan.fit": "The fit, and where it lets go",
+    "SeatPlan.shrink": "Every heat and chill",
+    "HeadPlan.bridges": "Bridges",
+}
+"""Headings of parts whose field says less than somebody wants to know before opening it."""
+LIMITS = (
+    ("bore_least_mm", "bore_most_mm"),
+    ("bore_min_mm", "bore_max_mm"),
+    ("cut_min_mm", "cut_max_mm"),
+    ("ream_min_mm", "ream_max_mm"),
+    ("ream_head_min_mm", "ream_head_max_mm"),
+    ("liner_bore_min_mm", "liner_bore_max_mm"),
+)
+"""Fields that are the two limits something is bored to."""
+
+
+def short_first(blocks: Iterable[Block]) -> Iterator[Block]:
+    """The open parts in their order, then the folded ones in theirs."""
+    split = [part for each in blocks for part in _split(each)]
+    yield from (each for each in split if not each.folded)
+    yield from (each for each in split if each.folded)
+
+
+def _split(block: Block) -> Iterator[Block]:
+    if block.kind == "lines" and not block.title and len(block.lines) > LINES + 2:
+        yield replace(block, lines=block.lines[:LINES])
+        rest = block.lines[LINES:]
+        yield replace(block, title="More figures", lines=rest, folded=True)
+        return
+    stands = not block.title or block.name in OPEN
+    blocks = tuple(short_first(block.blocks))
+    yield replace(block, folded=block.folded or not stands, blocks=blocks)
+
+
+def inward(record: object) -> Mapping[str, str]:
+    """The inches of a record's limits by field, rounded inward as everywhere else."""
+    found: dict[str, str] = {}
+    for least, most in LIMITS:
+        low, high = getattr(record, least, None), getattr(record, most, None)
+        if isinstance(low, float) and isinstance(high, float):
+            inches = boring.inches(low, high)
+            found |= {least: f"{inches[0]:.4f} in", most: f"{inches[1]:.4f} in"}
+    return found

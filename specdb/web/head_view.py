@@ -1,0 +1,172 @@
+"""A head on one short screen: settings, heat, a row a seat; then each seat, folded.
+
+A seat's row leads to its section, as the map does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from specdb.answers import advice, boring
+from specdb.answers.head_line import HeadLine, line
+from specdb.answers.steps import NONE
+from specdb.records.head import HeadHeat, HeadPlan, Setting
+from specdb.records.seat import SeatPlan
+from specdb.records.sizes import GENERIC
+from specdb.units.words import INCH
+from specdb.web.blocks import Block, Cell, Figure
+
+ANCHOR = "seat-"
+"""What the place of a seat's section on the page begins with; its number follows."""
+SETTINGS = ("setting", "bore to", "limits", "pilot", "first cut: tip", "tip over pilot", "seats")
+SEATS = ("seat", "ring", "from", "bore to", "limits", "tip over pilot", "chill", "look at")
+
+
+def blocks(plan: HeadPlan, laid: Sequence[Block]) -> list[Block]:
+    """The blocks of a head: `laid` holds what every answer has, by field."""
+    seats = next((each for each in laid if each.name == "seats"), None)
+    bad = [each for each in laid if each.name == "bad_rows"]
+    first = filter(None, (_settings(plan), *_plain(laid), _heat(plan), _table(plan)))
+    own = ("", "settings", "head_heat", "seats", "bad_rows")
+    rest = [each for each in laid if each.name not in own]
+    return [*bad, *first, *rest, *_sections(seats)]
+
+
+def _plain(laid: Sequence[Block]) -> list[Block]:
+    return [each for each in laid if not each.name]
+
+
+def _settings(plan: HeadPlan) -> Block | None:
+    """What the boring tool is set to; inches as on the cards, limits inward."""
+    if not plan.settings:
+        left = "Every ring goes in as found." if plan.as_found else "Nothing is bored."
+        return Block("prose", prose=(left,)) if plan.seats else None
+    rows = tuple(_setting(number, each) for number, each in enumerate(plan.settings, start=1))
+    return Block("table", "Settings", "settings", header=SETTINGS, rows=rows)
+
+
+def _setting(number: int, each: Setting) -> tuple[Cell, ...]:
+    return (
+        Cell(str(number)),
+        Cell(f"{each.bore_mm:.3f} mm", _inch(each.bore_mm)),
+        _limits(each.bore_least_mm, each.bore_most_mm),
+        _length(each.pilot_mm),
+        _length(each.first_tip_over_pilot_mm),
+        _length(each.tip_over_pilot_mm),
+        Cell(", ".join(each.labels)),
+    )
+
+
+def _heat(plan: HeadPlan) -> Block | None:
+    heat = plan.head_heat
+    if heat is None:
+        return None
+    lines = [Figure("head at", (Cell(f"{advice.to_five(heat.head_temperature_c)} °C"),))]
+    lines += [Figure(_ring_in(chill), (Cell(_some(heat, chill)),)) for chill in heat.chills]
+    if heat.not_served:
+        lines.append(Figure("by themselves", (Cell(", ".join(heat.not_served)),)))
+    lines.append(Figure("why", (Cell(heat.why),)))
+    return Block("lines", "Heat", "head_heat", lines=tuple(lines))
+
+
+def _ring_in(chill: str) -> str:
+    return "ring as it is" if chill == NONE else f"ring in {chill.replace('-', ' ')}"
+
+
+def _some(heat: HeadHeat, chill: str) -> str:
+    return ", ".join(heat.chills[chill])
+
+
+def _table(plan: HeadPlan) -> Block | None:
+    told = {each.label: f"{each.what}: {each.why}" for each in plan.exceptions}
+    rows = tuple(
+        _seat(number, each, told) for number, each in enumerate(plan.seats.values(), start=1)
+    )
+    return Block("table", "Seats", "seats", header=SEATS, rows=rows) if rows else None
+
+
+def _seat(number: int, plan: SeatPlan, told: Mapping[str, str]) -> tuple[Cell, ...]:
+    """A seat in a row: what to fetch, what to set, how it goes in, and the gravest there is."""
+    short = line(plan)
+    place = f"#{ANCHOR}{number}"
+    if plan.chosen is None:
+        bore, limits = Cell("no ring serves"), Cell("-")
+    elif short.bore_mm is None:
+        bore, limits = Cell("as found, cut nothing"), Cell("-")
+    else:
+        bore = Cell(f"{short.bore_mm:.3f} mm", _inch(short.bore_mm))
+        limits = _limits(short.bore_least_mm, short.bore_most_mm)
+    return (
+        Cell(plan.label, href=place),
+        _ring(short),
+        Cell(_origin(plan)),
+        bore,
+        limits,
+        _length(short.tip_over_pilot_mm),
+        Cell(_entry(short)),
+        _problem(plan, told.get(plan.label, "")),
+    )
+
+
+def _ring(short: HeadLine) -> Cell:
+    sizes = (short.ring_outer_mm, short.ring_inner_mm, short.ring_height_mm)
+    known = [size for size in sizes if size is not None]
+    if not known:
+        return Cell("-")
+    inch = " x ".join(f"{size / INCH:.4f}" for size in known)
+    return Cell(f"{' x '.join(f'{size:.2f}' for size in known)} mm", f"{inch} in")
+
+
+def _origin(plan: SeatPlan) -> str:
+    """Where the ring lies: a part of the shop's own list, or a generic size to be bought."""
+    ring = plan.chosen
+    if ring is None:
+        return "-"
+    return "generic" if ring.origin == GENERIC else f"{ring.origin}, part {ring.size}"
+
+
+def _entry(short: HeadLine) -> str:
+    """What the ring is chilled in, how it goes in, and the seconds there are."""
+    if short.head_c is None:
+        return "no heat and chill serve" if short.ring_outer_mm is not None else "-"
+    cold = "as it is" if short.ring_c is None else f"{short.chill}, {short.ring_c} °C"
+    entry = (short.entry or "").replace("-", " ")
+    clocks = (
+        f"{short.hand_seconds} in the hand" if short.hand_seconds else "",
+        f"{short.bore_seconds} in the bore" if short.bore_seconds else "",
+    )
+    return "; ".join(filter(None, (cold, entry, *clocks)))
+
+
+def _problem(plan: SeatPlan, exception: str) -> Cell:
+    said = [each for each in (exception, *plan.problems) if each]
+    if not said:
+        return Cell("-")
+    more = f" (and {len(said) - 1} more)" if len(said) > 1 else ""
+    return Cell(said[0] + more)
+
+
+def _sections(seats: Block | None) -> list[Block]:
+    if seats is None:
+        return []
+    return [
+        replace(each, title=f"{number}. {each.title}", folded=True, anchor=f"{ANCHOR}{number}")
+        for number, each in enumerate(seats.blocks, start=1)
+    ]
+
+
+def _limits(least: float | None, most: float | None) -> Cell:
+    if least is None or most is None:
+        return Cell("-")
+    low, high = boring.inches(least, most)
+    inch = f"{low:.4f} to {high:.4f} in" if high > low else f"{low:.4f} in"
+    return Cell(f"{least:.3f} to {most:.3f} mm", inch)
+
+
+def _length(value: float | None) -> Cell:
+    return Cell("-") if value is None else Cell(f"{value:.2f} mm", _inch(value))
+
+
+def _inch(value: float) -> str:
+    return f"{value / INCH:.4f} in"
