@@ -21,6 +21,7 @@ BELOW = "height-below-seat-warn"
 WIDTHS = ("seat-width", "seat-width-limit", "contact-width")
 PLACES = ("seat-inset", "contact-position", "contact-inside-valve-edge", "uncovered-face")
 TENTH_MM = 0.10
+CARRIES = "whether the insert carries all three faces"
 FLOAT_MM = 1e-9
 
 
@@ -80,7 +81,7 @@ def cut(reader: Reader, request: CutRequest) -> CutResult:
         **_heights(made),
         insert_carries=carries,
         why=why,
-        remarks=tuple(_remarks(request, made, below)),
+        remarks=(*want.remarks, *_remarks(request, made, below)),
         widths=published.rows(reader, "seat_geometry", WIDTHS, position, valve_mm=valve),
         places=published.rows(reader, "seat_geometry", PLACES, position, valve_mm=valve),
         sources=tuple(sorted(set(rows))),
@@ -204,9 +205,9 @@ def _carries(made: Cut, below: Limit) -> tuple[bool | None, str]:
     if faults:
         return False, "; ".join(faults)
     if not made.want.margin_told:
-        return None, "not known without the valve's rim thickness (margin)"
+        return None, f"{CARRIES} is not known without the valve's rim thickness (margin)"
     if made.insert_outer is None or made.metal_below is None:
-        return None, "not known without insert_diameter and height"
+        return None, f"{CARRIES} is not known without insert_diameter and height"
     return True, "top, seat and throat all lie in the insert"
 
 
@@ -214,7 +215,9 @@ def _faults(made: Cut) -> Iterator[str]:
     """Only what is so for certain: a rim thicker than the least assumed lies deeper still."""
     leaves = made.leaves
     if leaves is not None and leaves > made.insert_top + FLOAT_MM:
-        sure = "" if made.want.margin_told else ", with the thinnest rim already"
+        sure = "" if made.want.margin_told else ", with the thinnest rim already (give margin)"
+        if not made.want.recess_told:
+            sure += "; valve taken flush with the deck (give recess)"
         yield (
             "top cut runs off the insert into the head: it reaches the insert's outside "
             f"{leaves - made.insert_top:.2f} mm below the insert's face{sure}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -14,6 +14,8 @@ from specdb.store.asof import Reader
 from specdb.store.query import limits as limit_rows
 
 FEATURES = ("seat-width", "seat-inset", "margin-minimum", "top-angle")
+NEAR_MM = 3.0
+"""A valve larger by up to this than those a rule is for is told of that rule too."""
 STEEP_DEG = 35.0
 """Seats steeper than this get the usual 30 degree top cut, flatter ones 15."""
 
@@ -29,6 +31,9 @@ class Wanted:
     margin_told: bool
     recess: float
     throat: float
+    recess_told: bool = False
+    remarks: list[str] = field(default_factory=list)
+    """Which of two rules that both speak of the valve was followed."""
     assumed: list[str] = field(default_factory=list)
     rows: list[str] = field(default_factory=list)
 
@@ -39,21 +44,30 @@ def wanted(reader: Reader, request: CutRequest) -> Wanted:
     assumed: list[str] = []
     used: list[str] = []
 
+    remarks: list[str] = []
+
     def usual(feature: str, words: str) -> float:
         mine = [row for row in rows if row["feature"] == feature]
         row = common_practice(mine, request.position, request.valve_diameter)
         if row is None:
             raise NotKnown(f"this data release holds no usual {words}.", hint="Say which.")
         used.append(row["id"])
-        value = middle(row)
-        assumed.append(f"{words} {value:g} mm{_between(row)} (common practice)")
+        value, how = middle(row), ""
+        wider = _wider(mine, row, request.position)
+        if wider is not None:
+            value, how = float(row["maximum_house"]), "the widest end "
+            used.append(wider["id"])
+            remarks.append(_two_rules(row, wider, value))
+        remarks.extend(_just_over(mine, words, request.valve_diameter))
+        assumed.append(f"{words} {value:g} mm{_between(row, how)} (common practice){_for(row)}")
         return value
 
     width = request.seat_width or usual("seat-width", "seat width")
     inset = usual("seat-inset", "inset") if request.inset is None else request.inset
     margin = request.margin or usual("margin-minimum", "valve rim not told: the least allowed,")
     made = Wanted(width, inset, _angles(request), margin, request.margin is not None, 0.0, 0.0)
-    made.assumed, made.rows = assumed, used
+    made.assumed, made.rows, made.remarks = assumed, used, remarks
+    made.recess_told = request.recess is not None
     if request.top_angle is None:
         assumed.append(f"top cut of {made.angles.top:g} degrees")
         used += [row["id"] for row in rows if _is_top(row, made.angles.top)]
@@ -64,9 +78,51 @@ def wanted(reader: Reader, request: CutRequest) -> Wanted:
     return made
 
 
-def _between(row: Mapping[str, Any]) -> str:
+def _between(row: Mapping[str, Any], how: str = "") -> str:
     low, high = row["minimum_house"], row["maximum_house"]
-    return "" if low is None or high is None or low == high else f", of {low:g} to {high:g}"
+    return "" if low is None or high is None or low == high else f", {how}of {low:g} to {high:g}"
+
+
+def _for(row: Mapping[str, Any]) -> str:
+    """Which valves a rule is for, where it is not for all."""
+    most = row["valve_to_mm"]
+    return "" if most is None else f": the rule of a valve up to {most:g} mm ({row['note']})"
+
+
+def _wider(
+    rows: Sequence[Mapping[str, Any]], row: Mapping[str, Any], position: str
+) -> Mapping[str, Any] | None:
+    """The rule for seats of this very position, where the one for small valves says less than it:
+    both speak of the valve, and an exhaust seat is kept wide to carry heat."""
+    if row["valve_to_mm"] is None or row["position"] != "any":
+        return None
+    other = common_practice(rows, position)
+    if other is None or other["position"] != position or position != "exhaust":
+        return None
+    return other if other["minimum_house"] > row["maximum_house"] else None
+
+
+def _just_over(rows: Sequence[Mapping[str, Any]], words: str, valve: float) -> Iterator[str]:
+    """That a rule for smaller valves ends just below this one, and says something else."""
+    for row in rows:
+        most = row["valve_to_mm"]
+        if most is not None and row["basis"] == "stands" and 0.0 < valve - most <= NEAR_MM:
+            yield (
+                f"A valve of {valve:g} mm is just over the {most:g} mm to which the rule for small "
+                f"valves goes: {words} {row['minimum_house']:g} to {row['maximum_house']:g} mm "
+                f"({row['note']}; {row['id']})."
+            )
+
+
+def _two_rules(row: Mapping[str, Any], wider: Mapping[str, Any], value: float) -> str:
+    return (
+        f"Two rules speak of this exhaust seat: {row['minimum_house']:g} to "
+        f"{row['maximum_house']:g} mm for a valve up to {row['valve_to_mm']:g} mm ({row['id']}), "
+        "and "
+        f"{wider['minimum_house']:g} to {wider['maximum_house']:g} mm for car sizes, kept wider to "
+        f"carry heat ({wider['id']}). Taken: {value:g} mm, the widest of the first; where the "
+        "maker's says more, cut that."
+    )
 
 
 def _is_top(row: Mapping[str, Any], angle: float) -> bool:

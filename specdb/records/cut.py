@@ -7,24 +7,24 @@ from pydantic import Field
 from specdb.records.answer import Answer, Frozen
 from specdb.records.conditions import Position
 from specdb.records.published import PublishedRow
-from specdb.records.quantities import Allowance, Angle, Diameter, Length, Size
+from specdb.records.quantities import Allowance, Angle, Diameter, FaceAngle, Length, Size
 
 
 class SeatCut(Frozen):
     """How a seat is to be cut, as far as it does not depend on the ring. Angles are from the plane
     square to the guide axis: a 45 degree seat is 90 included."""
 
-    seat_angle: Angle = Field(45.0, description="Angle of the seat (45 = 90 included).")
+    seat_angle: FaceAngle = Field(45.0, description="Angle of the seat (45 = 90 included).")
     seat_width: Size | None = Field(
         None, description="Width along the seat's face; not given, what the trade cuts."
     )
     inset: Allowance | None = Field(
         None, description="Seat edge in from valve edge, each side; not given, the trade's."
     )
-    top_angle: Angle | None = Field(
+    top_angle: FaceAngle | None = Field(
         None, description="Cut above the seat; not given, 30 over a 45 degree seat, else 15."
     )
-    throat_angle: Angle = Field(60.0, description="Cut below the seat.")
+    throat_angle: FaceAngle = Field(60.0, description="Cut below the seat.")
     interference_angle: Angle = Field(
         0.0, description="Seat angle less the angle of the valve's face."
     )

@@ -81,6 +81,27 @@ Angle = Annotated[
     float, _quantity("angle", least=-89.0, most=89.0), _text("angle"), OfKind("angle")
 ]
 """An angle between a plane and a cylinder, deg."""
+
+
+def _face_angle(given: object, info: ValidationInfo) -> float | None:
+    """Refuses an included angle with what it is from the plane: 90 included is 45."""
+    if given is None:
+        return None
+    field, most = info.field_name or "", 89.0
+    read = units.read(given, "angle", field=field, least=-most)
+    if most < read < 180.0:
+        raise BadQuantity(
+            given if isinstance(given, str | float | int) else f"{read:g}",
+            understood=f"{read:g} deg",
+            accepted=f"an angle from the plane square to the guide axis, at most {most:g} deg",
+            field=field,
+            why=f"{read:g} deg included is {90.0 - read / 2.0:g} here: write that",
+        )
+    return units.read(given, "angle", field=field, least=-most, most=most)
+
+
+FaceAngle = Annotated[float, BeforeValidator(_face_angle), _text("angle"), OfKind("angle")]
+"""The angle of a face of a seat from the plane square to the guide axis, deg."""
 Area = Annotated[float, _quantity("area", least=0.0, most=1e6), _text("area"), OfKind("area")]
 """An area of a face of a part, mm2: text with its unit such as 50 cm2."""
 Volume = Annotated[

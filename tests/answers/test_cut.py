@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from specdb.database import Database
-from specdb.errors import Misuse
+from specdb.errors import BadQuantity, Misuse
 
 WORKED: dict[str, Any] = {  # geometry: worked by hand
     "valve_diameter": "29 mm",
@@ -149,6 +149,10 @@ def test_a_seat_through_the_insert_is_not_carried(db: Database) -> None:
         ({"valve_diameter": "40 mm", "position": "intake"}, 1.25, 0.5),
         ({"valve_diameter": "35 mm", "position": "exhaust"}, 1.75, 0.5),
         ({"valve_diameter": "26 mm", "position": "inlet"}, 1.0, 0.35),
+        # of 0.8 to 1.2 the widest: an exhaust seat is kept wide to carry heat
+        ({"valve_diameter": "26 mm", "position": "exhaust"}, 1.2, 0.35),
+        ({"valve_diameter": "30 mm", "position": "exhaust"}, 1.2, 0.35),
+        ({"valve_diameter": "31 mm", "position": "exhaust"}, 1.75, 0.5),
     ],
 )
 def test_what_nobody_said_comes_from_rows(
@@ -258,3 +262,56 @@ def test_faces_follow_each_other_from_outside_in(
     assert outer is not None
     assert inner is not None
     assert inner > outer > 0.0
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=15)
+@given(valve=st.floats(20.0, 60.0))
+def test_an_exhaust_seat_is_never_narrower_than_an_intake_of_its_size(
+    db: Database, valve: float
+) -> None:
+    exhaust, intake = (
+        db.cut(valve_diameter=valve, position=position).seat_width_mm
+        for position in ("exhaust", "intake")
+    )
+    assert exhaust > intake
+
+
+def test_the_rule_for_small_valves_says_so_and_names_the_other(db: Database) -> None:
+    small = db.cut(valve_diameter=26, position="exhaust")
+    assert any("the rule of a valve up to 30 mm" in text for text in small.assumed)
+    said = " ".join(small.remarks)
+    assert "seat.seat-width.any.13" in said
+    assert "1.5 to 2 mm for car sizes, kept wider to carry heat (seat.seat-width.exhaust.4)" in said
+    assert "seat.seat-width.exhaust.4" in small.facts
+    inlet = db.cut(valve_diameter=26, position="intake")
+    assert any("the rule of a valve up to 30 mm" in text for text in inlet.assumed)
+    assert not any("Two rules" in text for text in inlet.remarks)
+
+
+def test_a_valve_just_over_the_small_ones_is_told_of_their_rule(db: Database) -> None:
+    said = [t for t in db.cut(valve_diameter=31).remarks if "just over the 30 mm" in t]
+    assert len(said) == 2
+    assert "0.8 to 1.2 mm" in said[0]
+    assert "0.3 to 0.4 mm" in said[1]
+    assert not any("just over" in text for text in db.cut(valve_diameter=34).remarks)
+
+
+@pytest.mark.parametrize(
+    ("field", "included", "here"),
+    [("seat_angle", "90", 45), ("seat_angle", "120 deg", 30), ("throat_angle", "150", 15)],
+)
+def test_an_included_angle_is_asked_back(
+    db: Database, field: str, included: str, here: int
+) -> None:
+    """90 - 90 / 2 = 45; 90 - 120 / 2 = 30; 90 - 150 / 2 = 15."""
+    with pytest.raises(BadQuantity, match=f"included is {here} here") as refused:
+        db.cut(valve_diameter=30, **{field: included})
+    assert refused.value.field == field
+
+
+def test_what_is_not_known_is_said(db: Database) -> None:
+    assert db.cut(valve_diameter=29).why.startswith("whether the insert carries all three faces")
+    bare = db.cut(valve_diameter=29, insert_diameter=29.5, height=6, recess=0)
+    assert "(give margin)" in bare.why
+    assert "(give recess)" not in bare.why
+    assert "(give recess)" in db.cut(valve_diameter=29, insert_diameter=29.5, height=6).why
