@@ -14,7 +14,7 @@ TYPES = {
     "misuse": "The question cannot be understood or contradicts itself.",
     "bad-quantity": "Text that cannot be read as the quantity asked for.",
     "bad-request": "Arguments that are missing, contradict each other, or cannot be.",
-    "unknown-argument": "A parameter the question does not have.",
+    "unknown-argument": "A parameter or a column the question does not have.",
     "unknown-name": "A name that is not in the database.",
     "no-answer": "A good question that the data cannot answer.",
     "out-of-range": "Outside the range a curve or a table is known in.",
@@ -52,13 +52,13 @@ def of(error: SpecdbError) -> Response:
 
 
 def status_of(error: SpecdbError) -> int:
-    """The HTTP status: a parameter that is not known is a bad request, no missing thing."""
+    """The HTTP status: a parameter or column not known is a bad request, no missing thing."""
     return 400 if slug_of(error) == "unknown-argument" else error.status
 
 
 def slug_of(error: SpecdbError) -> str:
     """The problem type of an error."""
-    if isinstance(error, UnknownName) and error.kind.startswith("argument "):
+    if isinstance(error, UnknownName) and error.kind.startswith(("argument ", "column ")):
         return "unknown-argument"
     return error.slug
 

@@ -142,8 +142,8 @@ class _Laid:
     def _href(self, field: str) -> Callable[[str], str] | None:
         if field == "decided_by":  # rows, or the labels of seats
             return lambda row: self._link("/trace", row=row) if row in self._rows else ""
-        if field in ("row", "rests_on", "replaces", "replacement"):
-            return lambda row: self._link("/trace", row=row)
+        if field in ("row", "rests_on", "replaces", "replacement"):  # rows, or lines of a table
+            return lambda row: "" if row.isdigit() else self._link("/trace", row=row)
         if field == "material":
             return lambda key: self._link(f"/material/{key}")
         return None

@@ -50,6 +50,7 @@ def test_what_was_searched_on_the_shelf_is_not_kept_by_others(shop: httpx.Client
             got = shop.request(method, path, params=SEARCHED)
             assert got.status_code == 200, got.text
             assert got.headers["cache-control"] == "private, no-cache", (method, path)
+            assert "access-control-allow-origin" not in got.headers, "other sites read the shelf"
         known = {"if-none-match": got.headers["etag"]}
         again = shop.get(path, params=SEARCHED, headers=known)
         assert (again.status_code, again.content) == (304, b"")
@@ -57,6 +58,8 @@ def test_what_was_searched_on_the_shelf_is_not_kept_by_others(shop: httpx.Client
     for path in ("/api/v1/material", "/material"):
         got = shop.get(path, params=MATERIAL)
         assert got.headers["cache-control"] == "public, max-age=300", path
+        open_to_others = got.headers.get("access-control-allow-origin")
+        assert open_to_others == ("*" if path.startswith("/api/") else None)
 
 
 def test_a_tag_changes_with_the_shelf_and_the_release(

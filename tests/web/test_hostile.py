@@ -77,6 +77,7 @@ def test_a_table_without_end_is_not_planned(ask: httpx.Client) -> None:
     csv = {"content-type": "text/csv"}
     for got in (
         ask.post("/api/v1/head", content=long, headers=csv),
+        ask.post("/api/v1/head", content=long.replace("\n", "\r"), headers=csv),
         ask.post("/api/v1/head", json={"readings": [{"bore": 38}] * 2001}),
     ):
         assert (got.status_code, got.json()["type"]) == (413, "/api#too-large")
@@ -142,7 +143,26 @@ def test_headers_cannot_be_smuggled_in(ask: httpx.Client, served: str) -> None:
     head = got.partition(b"\r\n\r\n")[0].lower()
     assert b"x-evil" not in head
     page = ask.get("/api", headers={"host": 'a"><script>alert(1)</script>'})
+    assert page.status_code == 403
     assert "<script>" not in page.text
+
+
+@pytest.mark.parametrize(
+    ("host", "status"),
+    [
+        ("localhost:8300", 200),
+        ("127.0.0.1", 200),
+        ("[::1]:1", 200),
+        ("elsewhere.example", 403),
+        ("127.0.0.1.elsewhere.example", 403),
+        ("localhost.elsewhere.example:8300", 403),
+        ("", 403),
+    ],
+)
+def test_a_name_from_elsewhere_does_not_lead_in(ask: httpx.Client, host: str, status: int) -> None:
+    """A page could have its own name point at this machine, and so read what is served here."""
+    got = ask.get("/api/v1/material?material=al-si7mg-t6", headers={"host": host})
+    assert got.status_code == status
 
 
 def test_the_sql_of_a_reader_reads_only_and_ends(ask: httpx.Client) -> None:
@@ -160,6 +180,13 @@ def test_the_sql_of_a_reader_reads_only_and_ends(ask: httpx.Client) -> None:
     start = time.monotonic()
     assert ask.get("/specdb.json", params={"sql": endless}).status_code == 400
     assert time.monotonic() - start < 15
+    for large in (
+        "select hex(zeroblob(60000000))",
+        "select replace(hex(zeroblob(40000)), '0', 'xx')",
+    ):
+        got = ask.get("/specdb.json", params={"sql": large})
+        assert got.status_code == 400, large
+        assert len(got.content) < 10_000
     many = "select a.id from facts a, facts b"
     got = ask.get("/specdb.json", params={"sql": many, "_shape": "objects"}).json()
     assert len(got["rows"]) <= 1000
