@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import typing
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
@@ -11,7 +12,7 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from specdb.answers.known import Choice
-from specdb.answers.registry import Question
+from specdb.answers.registry import QUESTIONS, Question
 from specdb.database import Database
 from specdb.records.words import said
 from specdb.web import asked
@@ -45,6 +46,23 @@ LABELS = {
     "interference_max": "greatest press",
     "readings": "table of the head",
     "hardness_hb": "hardness beside the seat, HB",
+    "inner_max": "inside diameter, largest that serves",
+    "inner_min": "inside diameter, smallest that serves",
+    "height_max": "height, greatest that serves",
+    "largest_clean_up": "most to take out, on diameter",
+    "metal_below": "head metal below the ring",
+    "thinnest_metal": "thinnest metal round the counterbore",
+    "bridge_heights": "stem heights under one bridge",
+    "taken_off": "metal off the seat",
+    "old_insert": "old ring, outside diameter",
+    "old_insert_class": "old ring, material",
+    "insert_depth_below_deck": "ring's face below the deck",
+    "insert_temperature": "ring at",
+    "head_temperature": "head at",
+    "insert_tolerance": "ring, tolerance",
+    "bore_tolerance": "bore, tolerance",
+    "insert_roughness": "roughness of the ring's outside, Rz",
+    "bore_roughness": "roughness of the counterbore, Rz",
     "most": "most sizes to look for",
 }
 """The words of a form where the name of an argument is not the shop's."""
@@ -93,11 +111,11 @@ def form(
     """The form, filled with what was given; `error` stands beside its `field`."""
     fields = question.request_type().model_fields
     short = short_names(question)
-    named = field in fields
+    named, say = field in fields, spoken(question)
 
     def made(name: str) -> Field:
-        wrong = error if name == field else ""
-        return _field(name, fields[name], db, given.get(name, []), wrong)
+        wrong = say(error) if name == field else ""
+        return _field(name, fields[name], db, given.get(name, []), wrong, say)
 
     rest = [name for name in fields if name not in short]
     return Form(
@@ -105,8 +123,24 @@ def form(
         tuple(map(made, short)),
         tuple(map(made, rest)),
         any(given.get(name) and any(given[name]) for name in rest) or field in rest,
-        "" if named else error,
+        "" if named else say(error),
     )
+
+
+def label(name: str) -> str:
+    """What a form calls an argument."""
+    return LABELS.get(name) or said(name)
+
+
+def spoken(question: Question) -> Callable[[str], str]:
+    """Text with the arguments of a question called as its form calls them. A name of one word is a
+    word of the trade too, and stays."""
+    fields = {**question.request_type().model_fields}
+    if asked.TABLE in fields:
+        fields |= QUESTIONS["seat"].request_type().model_fields
+    names = [re.escape(name) for name in fields if "_" in name]
+    found = re.compile(rf"(?<![\w.-])(?:{'|'.join(names) or '(?!)'})(?![\w.-]*\w)")
+    return lambda text: found.sub(lambda name: label(name[0]), text)
 
 
 def short_names(question: Question) -> tuple[str, ...]:
@@ -121,7 +155,14 @@ def short_names(question: Question) -> tuple[str, ...]:
     )
 
 
-def _field(name: str, info: FieldInfo, db: Database, given: list[str], error: str) -> Field:
+def _field(
+    name: str,
+    info: FieldInfo,
+    db: Database,
+    given: list[str],
+    error: str,
+    say: Callable[[str], str],
+) -> Field:
     words = _literals(info.annotation)
     known = tuple(Choice(word, word, "") for word in words) or db.known(name)
     many = asked.is_list(info.annotation)
@@ -136,8 +177,8 @@ def _field(name: str, info: FieldInfo, db: Database, given: list[str], error: st
     values = tuple(given) or _default(info, kind)
     return Field(
         name=name,
-        label=(LABELS.get(name) or said(name)).capitalize(),
-        about=ABOUT.get(name) or info.description or "",
+        label=label(name).capitalize(),
+        about=ABOUT.get(name) or say(info.description or ""),
         kind=kind,
         needed=info.is_required(),
         values=_padded(values) if kind == "readings" else (values[:1] or ("",)),

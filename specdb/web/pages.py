@@ -111,7 +111,7 @@ async def _shown(
         error=str(error) if error else "",
         field=_field(found, error),
     )
-    page = _laid_out(told)
+    page = _laid_out(found, told)
     response = await _render(
         datasette,
         held,
@@ -125,6 +125,7 @@ async def _shown(
         pictures=told.drawn,
         everything=told.asked.everything,
         error=error,
+        say=forms.spoken(found),
         release=told.asked.release,
         more=_again(told, all="1"),
         less=_again(told),
@@ -179,10 +180,14 @@ def _tell(held: Held, found: Question, query: str) -> Told:
         return Told(given, read, error=error)
 
 
-def _laid_out(told: Told) -> shown.Page | None:
+def _laid_out(question: Question, told: Told) -> shown.Page | None:
     if told.result is None:
         return None
-    return shown.page(told.result, everything=told.asked.everything, release=told.asked.release)
+    asked_for = told.asked
+    say = forms.spoken(question)
+    return shown.page(
+        told.result, everything=asked_for.everything, release=asked_for.release, say=say
+    )
 
 
 def _again(told: Told, **more: str) -> str:

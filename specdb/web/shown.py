@@ -24,6 +24,7 @@ from specdb.web.blocks import Block, Cell, Figure, Marks
 from specdb.web.folding import inward
 
 Link = Callable[..., str]
+Say = Callable[[str], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +63,13 @@ class Page:
     code_version: str
 
 
-def page(result: Answer, *, everything: bool, release: str | None = None) -> Page:
-    """The blocks of an answer; every link keeps to the release asked for."""
+def page(result: Answer, *, everything: bool, release: str | None = None, say: Say = str) -> Page:
+    """The blocks of an answer; every link keeps to the release asked for. `say` turns the names of
+    arguments into words.
+    """
     link = linker(release)
     notes = Footnotes(result.facts, each_row=everything)
-    laid = _Laid(notes, everything, link, frozenset(result.facts))
+    laid = _Laid(notes, everything, link, frozenset(result.facts), say)
     blocks = laid.record(result, type(result).__name__)
     if isinstance(result, HeadPlan):
         blocks = head_view.blocks(result, blocks)
@@ -74,8 +77,8 @@ def page(result: Answer, *, everything: bool, release: str | None = None) -> Pag
     return Page(
         red=layout.first_dangers(result),
         blocks=tuple(folding.short_first(blocks)),
-        assumed=result.assumed,
-        unknown=tuple((said(name), why) for name, why in result.unknown.items()),
+        assumed=tuple(map(say, result.assumed)),
+        unknown=tuple((said(name), say(why)) for name, why in result.unknown.items()),
         cautions=loud,
         folded=result.cautions[len(result.cautions) - left :] if left else (),
         notes=tuple(_notes(notes, result, everything, link)),
@@ -98,12 +101,13 @@ class _Laid:
     """Turns entries into blocks, marking every figure with its footnotes."""
 
     def __init__(
-        self, notes: Footnotes, everything: bool, link: Link, rows: frozenset[str]
+        self, notes: Footnotes, everything: bool, link: Link, rows: frozenset[str], say: Say
     ) -> None:
         self._notes = notes
         self._everything = everything
         self._link = link
         self._rows = rows
+        self._say = say
 
     def record(self, record: BaseModel, name: str) -> list[Block]:
         """Words and figures in one list, then each part."""
@@ -129,7 +133,7 @@ class _Laid:
     def _words(self, field: str, value: Any) -> tuple[Cell, ...]:
         href = self._href(field)
         if href is None:
-            return (Cell(layout.words(field, value, everything=self._everything)),)
+            return (Cell(self._say(layout.words(field, value, everything=self._everything))),)
         named = value if isinstance(value, tuple | list) else (value,)
         shown = tuple(named) if self._everything else tuple(named)[: layout.FEW]
         left = len(named) - len(shown)
@@ -163,9 +167,9 @@ class _Laid:
             lines = tuple(Figure(said(k), self._pair(name, k, v)) for k, v in value.items())
             return Block("lines", title, name, lines=lines)
         if entry.kind == "prose":
-            return Block("prose", title, name, prose=tuple(value))
+            return Block("prose", title, name, prose=tuple(map(self._say, value)))
         if entry.kind == "bench":
-            lines = tuple(Figure(row.what, (Cell(row.text),)) for row in value)
+            lines = tuple(Figure(row.what, (Cell(self._say(row.text)),)) for row in value)
             return Block("bench", "", name, lines=lines)
         return self._table(entry, title)
 
@@ -195,9 +199,9 @@ class _Laid:
     def _cell(self, field: str, value: Any, limits: Mapping[str, str]) -> Cell:
         marks = self._marks(value.sources) if isinstance(value, Estimate) else ()
         href = self._href(field)
-        text = cell(field, value)
-        if field == "property":
-            text = text.replace("_", " ")
+        text = self._say(cell(field, value))
+        if field in ("property", "table"):
+            text = text.replace("youngs", "Young's").replace("_", " ")
         inch = limits.get(field) or layout.inch(value, field)
         return Cell(text, inch, href(text) if href and value else "", marks)
 
