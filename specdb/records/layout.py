@@ -32,6 +32,9 @@ APART = (
 )
 """Fields every answer has, each in a place of its own."""
 
+LEADS = {"InterferenceResult": ("interference_min_mm", "interference_max_mm")}
+"""Record -> the figures that are its answer, where they come before any words."""
+
 Kind = Literal["words", "figure", "record", "records", "pairs", "prose", "bench", "table"]
 
 
@@ -65,15 +68,19 @@ class Table:
 
 
 def entries(record: BaseModel, name: str, *, everything: bool) -> Iterator[Entry]:
-    """What there is to show of a record: words, then figures, then each field with parts."""
+    """What there is to show of a record: what was asked for, words, figures, then each field with
+    parts."""
     found = [
         Entry(field, value, _kind(field, value), f"{name}.{field}")
         for field in fields(record, name, everything=everything)
         if (value := getattr(record, field)) is not None and value not in ((), {}, "")
     ]
+    leads = LEADS.get(name, ())
+    yield from (entry for entry in found if entry.field in leads)
+    rest = [entry for entry in found if entry.field not in leads]
     for kinds in (("words",), ("figure",)):
-        yield from (entry for entry in found if entry.kind in kinds)
-    yield from (entry for entry in found if entry.kind not in ("words", "figure"))
+        yield from (entry for entry in rest if entry.kind in kinds)
+    yield from (entry for entry in rest if entry.kind not in ("words", "figure"))
 
 
 def fields(record: BaseModel, name: str, *, everything: bool) -> list[str]:
