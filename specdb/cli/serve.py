@@ -17,7 +17,12 @@ BACKLOG = 2048
 
 
 @click.command(context_settings={"help_option_names": ["-h", "--help"]})
-@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
+@click.option(
+    "--host",
+    default="127.0.0.1",
+    show_default=True,
+    help="Address to listen on; the usual one answers this machine alone.",
+)
 @click.option(
     "--port",
     default=8300,
@@ -49,7 +54,12 @@ def serve(
     """Serve the web view and the JSON API; nothing is written, nothing fetched from outside."""
     app = _app_module()
     lists = _lists(stock)
-    told = {app.DATABASE: database, app.STOCK: lists, app.NO_SQL: "1" if no_sql else None}
+    told = {
+        app.DATABASE: database,
+        app.STOCK: lists,
+        app.NO_SQL: "1" if no_sql else None,
+        app.AT_HOME: "1" if _loopback(host) else None,
+    }
     os.environ.update({name: value for name, value in told.items() if value})
     os.environ.setdefault("DATASETTE_SECRET", secrets.token_hex(32))
     _check(database, lists)
@@ -79,6 +89,16 @@ def _lists(said: str | None) -> str:
     from specdb.store.stock import place
 
     return str(place.searched(said) or place.NOWHERE)
+
+
+def _loopback(host: str) -> bool:
+    """Whether an address reaches no further than this machine."""
+    import ipaddress
+
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return host.lower() == "localhost"
 
 
 def _check(database: str | None, stock: str) -> None:
