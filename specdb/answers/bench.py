@@ -6,6 +6,7 @@ Temperatures to 5 degC, bores to 0.005 mm (0.0002 in) inward, settings to 0.01 m
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from specdb.answers import advice
@@ -15,30 +16,80 @@ from specdb.physics import geometry
 from specdb.records.cut import CutResult
 from specdb.records.fit import FitResult
 from specdb.records.removal import RemovalResult
-from specdb.records.seat import BenchLine, BoringSetting, SeatReadings
-from specdb.records.shrink import ShrinkResult
+from specdb.records.seat import BenchLine, BoringSetting, SeatReadings, ToMeasuredRing
+from specdb.records.shrink import ShrinkPair, ShrinkResult
 from specdb.records.sizes import GENERIC, Candidate, SizesResult
 from specdb.units.words import INCH
+
+ON_SHELF = "on your shelf"
+"""The line that names a ring of the shop's own where a generic one takes less metal."""
 
 
 def lines(
     request: SeatReadings,
+    found: SizesResult,
     chosen: Candidate | None,
     boring: BoringSetting | None,
-    fit: FitResult | None,
-    shrink: ShrinkResult | None,
-) -> tuple[BenchLine, ...]:
-    """The one screen a machinist works from, in the order of the work."""
+    to_ring: ToMeasuredRing | None,
+) -> Iterator[BenchLine]:
+    """The one screen a machinist works from, in the order of the work, up to the press."""
     if chosen is None:
-        return (BenchLine(what="ring", text="no size serves; see the near misses"),)
-    found = [BenchLine(what="ring", text=_ring(request, chosen))]
-    found += [BenchLine(what=what, text=text) for what, text in _bore(chosen, boring)]
-    found.append(BenchLine(what="press", text=_press(chosen)))
-    if shrink is not None:
-        found += [BenchLine(what=what, text=text) for what, text in _heat(shrink)]
+        yield BenchLine(what="ring", text="no size serves; see the near misses")
+        return
+    if chosen.too_low:
+        yield BenchLine(what="first", text=too_low(found, chosen))
+    yield BenchLine(what="ring", text=_ring(request, chosen))
+    if found.on_shelf is not None and chosen.origin == GENERIC:
+        yield BenchLine(what=ON_SHELF, text=_on_shelf(found.on_shelf, chosen))
+    for what, text in _bore(chosen, boring, to_ring):
+        yield BenchLine(what=what, text=text)
+    yield BenchLine(what="press", text=_press(chosen))
+
+
+def too_low(found: SizesResult, chosen: Candidate) -> str:
+    """That no ring fills the counterbore, and which height would."""
+    deep = chosen.height_mm + (chosen.below_deck_mm or 0.0)
+    least = math.ceil((deep - (found.setback_mm or 0.0)) * 100 - 1e-6) / 100
+    return (
+        f"no ring listed is high enough: the counterbore is {deep:.2f} mm deep; order one "
+        f"{least:.2f} mm ({least / INCH:.4f} in) high or more"
+    )
+
+
+def _on_shelf(own: Candidate, chosen: Candidate) -> str:
+    """A ring of the shop's own that serves too, and what it costs in metal."""
+    sizes = " x ".join(f"{size:.2f}" for size in (own.outer_mm, own.inner_mm, own.height_mm))
+    more = own.clean_up_mm - chosen.clean_up_mm
+    said = f"{own.size} {sizes} of the list {own.origin}"
+    said += ", as found" if own.as_found else f", bore to {own.bore_target_mm:.2f}"
+    if own.left is not None:
+        said += f", {own.left} there"
+    return said if more < METAL_MM else f"{said} ({more:.2f} mm more metal)"
+
+
+METAL_MM = 0.005
+"""Metal too little to be told."""
+
+
+def heat(
+    shrink: ShrinkResult | None, to_ring: ToMeasuredRing | None, any_ring: ShrinkPair | None
+) -> Iterator[BenchLine]:
+    """Heat and chill; `any_ring` is what serves where the bore is not made to the ring."""
+    if shrink is None:
+        return
+    for what, text in _heat(shrink, to_ring):
+        yield BenchLine(what=what, text=text)
+    if to_ring is not None:
+        text = "no pair of heat and chill serves any ring and bore inside their limits"
+        if any_ring is not None:
+            text = "; ".join(advice.of_pair(any_ring)) + _dangers(any_ring)
+        yield BenchLine(what="not measured", text=text)
+
+
+def grip(fit: FitResult | None) -> Iterator[BenchLine]:
+    """Where it lets go."""
     if fit is not None:
-        found.append(BenchLine(what="lets go", text=_lets_go(fit)))
-    return tuple(found)
+        yield BenchLine(what="lets go", text=_lets_go(fit))
 
 
 def out(removal: RemovalResult | None) -> Iterator[BenchLine]:
@@ -82,7 +133,7 @@ def faces(cut: CutResult | None) -> Iterator[BenchLine]:
 
 
 def geometry_problems(
-    removal: RemovalResult | None, cut: CutResult | None, no_cut: str
+    request: SeatReadings, removal: RemovalResult | None, cut: CutResult | None, no_cut: str
 ) -> Iterator[str]:
     """What removal and cut have against the plan; `no_cut` is why there is no cut."""
     if no_cut and not no_cut.endswith("not told"):
@@ -90,23 +141,44 @@ def geometry_problems(
     if removal is not None and not removal.safe:
         yield f"Old ring: {removal.why}."
     if cut is not None and cut.insert_carries is False:
-        yield f"Seat: {cut.why}."
+        yield f"Seat: {cut.why}{rests_on(request)}."
     if cut is not None and cut.metal_below_seat_mm is not None:
         yield from (text for text in cut.remarks if text.startswith("Only "))
+
+
+def rests_on(request: SeatReadings) -> str:
+    """What the place of a seat in its ring is only assumed by, and what to give instead."""
+    missing = [name for name in ("margin", "recess") if getattr(request, name) is None]
+    if not missing:
+        return ""
+    words = {"margin": "a rim of the least thickness", "recess": "a valve flush with the deck"}
+    taken = " and ".join(words[name] for name in missing)
+    return f". That rests on {taken}: give {' and '.join(missing)}"
+
+
+def origin(ring: Candidate) -> str:
+    """Where a ring is had: a part of a list, or a size to be ordered or made."""
+    if ring.origin == GENERIC:
+        return GENERIC_SIZE
+    return f"part {ring.size} of the list {ring.origin}"
+
+
+GENERIC_SIZE = "generic size (order or make)"
 
 
 def _ring(request: SeatReadings, chosen: Candidate) -> str:
     sizes = (chosen.outer_mm, chosen.inner_mm, chosen.height_mm)
     metric = " x ".join(f"{size:.2f}" for size in sizes)
     inch = " x ".join(f"{size / INCH:.4f}" for size in sizes)
-    place = f"part {chosen.size} of the list {chosen.origin}"
     return (
         f"{metric} mm outside, inside, height ({inch} in), {request.insert}, "
-        f"{chosen.origin if chosen.origin == GENERIC else place}. Measure this ring: ____"
+        f"{origin(chosen)}. Measure this ring: ____"
     )
 
 
-def _bore(chosen: Candidate, boring: BoringSetting | None) -> Iterator[tuple[str, str]]:
+def _bore(
+    chosen: Candidate, boring: BoringSetting | None, to_ring: ToMeasuredRing | None
+) -> Iterator[tuple[str, str]]:
     if boring is None:
         yield "bore", "as found; cut nothing"
         return
@@ -118,7 +190,15 @@ def _bore(chosen: Candidate, boring: BoringSetting | None) -> Iterator[tuple[str
         f"({inch[0]:.4f} to {inch[1]:.4f} in)",
     )
     middle = (chosen.press_least_mm + chosen.press_greatest_mm) / 2
-    yield "or", f"measured ring minus {middle:.3f} mm ({_thou(middle)} thou)"
+    if to_ring is None:
+        yield "or", f"measured ring minus {middle:.3f} mm ({_thou(middle)} thou)"
+    else:
+        yield (
+            "better",
+            f"measured ring minus {middle:.3f} mm, {to_ring.press_least_mm:.3f} to "
+            f"{to_ring.press_greatest_mm:.3f} ({_thou(to_ring.press_least_mm)} to "
+            f"{_thou(to_ring.press_greatest_mm)} thou): it spares a graver chill",
+        )
     if boring.tip_over_pilot_mm is not None and boring.first_tip_over_pilot_mm is not None:
         yield (
             "tip over pilot",
@@ -139,15 +219,21 @@ def _press(chosen: Candidate) -> str:
     return f"{band} for any ring and bore inside their limits; {wanted}: bore to the measured ring"
 
 
-def _heat(shrink: ShrinkResult) -> Iterator[tuple[str, str]]:
+def _heat(shrink: ShrinkResult, to_ring: ToMeasuredRing | None) -> Iterator[tuple[str, str]]:
     if shrink.chosen is None:
         yield "heat and chill", "no pair of heat and chill serves within the limits; see why below"
         return
-    yield "heat and chill", "; ".join(advice.of_pair(shrink.chosen))
+    only = ", bored to the measured ring" if to_ring is not None else ""
+    first, *others = advice.of_pair(shrink.chosen)
+    yield "heat and chill", "; ".join((first + only, *others))
     if shrink.drop_in is not None and shrink.drop_in != shrink.chosen:
         graver = RANKS.get(shrink.drop_in.chill, 0) > RANKS.get(shrink.chosen.chill, 0)
-        first = f"; first read the dangers of {shrink.drop_in.chill}" if graver else ""
-        yield "or drop in", "; ".join(advice.of_pair(shrink.drop_in)) + first
+        said = "; ".join(advice.of_pair(shrink.drop_in))
+        yield "or drop in", said + (_dangers(shrink.drop_in) if graver else "")
+
+
+def _dangers(pair: ShrinkPair) -> str:
+    return f"; first read the dangers of {pair.chill}" if RANKS.get(pair.chill, 0) else ""
 
 
 def _lets_go(fit: FitResult) -> str:
@@ -163,12 +249,20 @@ def _thou(length_mm: float) -> str:
 
 
 def problems(
+    request: SeatReadings,
     found: SizesResult,
+    chosen: Candidate | None,
     fit: FitResult | None,
     shrink: ShrinkResult | None,
 ) -> tuple[str, ...]:
     """What to look at before cutting."""
-    said = list(found.remarks)
+    said = []
+    if chosen is not None and chosen.too_low:
+        text = too_low(found, chosen)
+        said.append(f"{text[0].upper()}{text[1:]}.")
+    if len(request.bore) + len(request.bore_bottom) < MANY:
+        said.append("One reading: measure at least two ways, top and bottom.")
+    said += found.remarks
     if not found.as_found:
         said += [f"Not as found: {why}" for why in found.as_found_why]
     if not found.candidates:
@@ -180,6 +274,10 @@ def problems(
     if shrink is not None and shrink.chosen is None and found.candidates:
         said.append("No pair of heat and chill serves within the limits.")
     return tuple(dict.fromkeys(said))
+
+
+MANY = 2
+"""Readings of a counterbore below which nothing is known of its shape."""
 
 
 def other_heat(shrink: ShrinkResult | None, head_heat_c: float | None) -> Iterator[str]:

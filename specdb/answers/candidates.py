@@ -79,6 +79,30 @@ def ranked(search: Search, most: int, prefer: Sequence[float], alike: Alike) -> 
     return [choice for _, choice in sorted(marked, key=_plainly)[:most]]
 
 
+def with_first(
+    choices: Sequence[Choice], search: Search, ring: tuple[str, str, float]
+) -> list[Choice]:
+    """The choices with a ring that was settled elsewhere put first, if it serves; `ring`: the name
+    of its shelf, its size, its outside in mm."""
+    origin, size, outer = ring
+    behind = [each for each in choices if (each.shelf.name, each.row["id"]) != (origin, size)]
+    kept = next((each for each in choices if each not in behind), None)
+    if kept is None:
+        shelves = [shelf for shelf in search.shelves if shelf.name == origin]
+        parts = _only(search, outer - FLOAT_MM, outer + FLOAT_MM)
+        served = _served(search, parts, AT_ONE_OUTSIDE, shelves)
+        kept = next((each for each in served if each.row["id"] == size), None)
+    if kept is None:
+        return [*choices]
+    if not choices or choices[0] is not kept:
+        kept = kept._replace(preferred="shelf" if kept.shelf.own else "size")
+    return [kept, *behind]
+
+
+AT_ONE_OUTSIDE = 500
+"""Rings of one outside diameter that are looked through for one of them."""
+
+
 def _is_among(choice: Choice, likes: Sequence[float]) -> bool:
     return any(abs(choice.row["outer_mm"] - size) <= FLOAT_MM for size in likes)
 

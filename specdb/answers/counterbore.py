@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from specdb.answers import readings
 from specdb.answers.measuring import Measuring
@@ -42,7 +42,7 @@ class Counterbore:
 
     `faults`: what forbids using it as found; `clean_up_limit`: what limits the metal taken out;
     `setback`: how far a ring may stand below the deck, mm; `port`: the diameter its inside is to
-    run into and what that is called, where it was told.
+    run into and what that is called, where it was told; `deep`: its depth, where that was told.
     """
 
     request: SizesRequest
@@ -56,6 +56,7 @@ class Counterbore:
     alloy: bool
     setback: float
     port: tuple[float, str] | None
+    deep: float | None = None
 
     def measured(self) -> Measured:
         """The readings as the answer gives them, lengths in mm."""
@@ -91,10 +92,18 @@ class Counterbore:
             said.append(f"bore window {window:.3f} mm: bore to the measured ring instead")
         if inside := self.inside(row["inner_mm"]):
             said.append(inside)
-        below = self.wanted.height_max - row["height_mm"]
-        if SEEN_MM < below < FAR_MM / 2:
+        below = self.below(row["height_mm"])
+        if below is not None and abs(below) > SEEN_MM:
             said.append(self.lower(below))
         return tuple(said)
+
+    def below(self, height: float) -> float | None:
+        """How far a ring stands below the deck, mm; below zero, how much is faced off it."""
+        return None if self.deep is None else self.deep - height
+
+    def too_low(self, height: float) -> bool:
+        """Whether a ring stands further below the deck than is usual."""
+        return self.deep is not None and height < self.deep - self.setback
 
     def inside(self, inner: float) -> str:
         """What an inside that is not the port's means for the work after fitting."""
@@ -110,6 +119,8 @@ class Counterbore:
 
     def lower(self, below: float) -> str:
         """What to say of a ring `below` mm lower than the counterbore is deep."""
+        if below < 0.0:
+            return f"{-below:.2f} mm higher than the counterbore is deep: face it down to the deck"
         if below <= self.setback:
             return f"stands {below:.2f} mm below the deck"
         return (
@@ -136,7 +147,7 @@ class Counterbore:
             yield "counterbore true to the guide, no run-out"
         if _inner(self.request) is None:
             yield "throat not told: walls nearest the usual share of the diameter come first"
-        if self.request.height_max is None:
+        if self.deep is None:
             yield "depth not told: heights nearest the usual share of the diameter come first"
 
     def remarks(self, candidates: Sequence[Candidate]) -> Iterator[str]:
@@ -153,8 +164,9 @@ class Counterbore:
                 "ring as found would stand beside the guide's axis."
             )
         if self._deep(candidates):
+            first = "More than" if self._deep(candidates[:1]) else "Some of these take more than"
             yield (
-                f"More than {self.trade['oversize-before-jacket-check'].value:g} mm on diameter: "
+                f"{first} {self.trade['oversize-before-jacket-check'].value:g} mm on diameter: "
                 "nothing here sees the water jacket. Section a scrap head or measure it with "
                 "ultrasound first."
             )
@@ -163,8 +175,9 @@ class Counterbore:
     def _of_first(self, candidates: Sequence[Candidate]) -> Iterator[str]:
         """What is to be looked at of the ring that comes first, its usual setback left out."""
         for first in candidates[:1]:
-            below = self.wanted.height_max - first.height_mm
-            quiet = {EXACT, self.lower(below) if below <= self.setback else ""}
+            below = self.below(first.height_mm)
+            usual = below is not None and 0.0 <= below <= self.setback
+            quiet = {EXACT, self.lower(below) if usual and below is not None else ""}
             name = f"{first.outer_mm:.2f} x {first.inner_mm:.2f} x {first.height_mm:.2f} mm"
             if first.preferred:
                 yield f"{name} comes first: {first.why}."
@@ -205,7 +218,7 @@ class Counterbore:
             used.append(SOFT)
         if _inner(self.request) is None:
             used.append("wall-to-outer-diameter")
-        if self.request.height_max is None:
+        if self.deep is None:
             used.append("height-to-outer-diameter")
         else:
             used.append(SETBACK)
@@ -234,7 +247,17 @@ def counterbore(
         alloy=alloy,
         setback=(trade[SETBACK].greatest or 0.0) + FLOAT_MM,
         port=_port(request),
+        deep=request.height_max,
     )
+
+
+def deepened(bore: Counterbore, depth: float | None) -> Counterbore:
+    """The same counterbore, its depth told apart from the height a ring may have: a higher ring is
+    faced down to the deck."""
+    if depth is None:
+        return bore
+    wanted = replace(bore.wanted, height=Proportion(depth, 0.0))
+    return replace(bore, deep=depth, wanted=wanted)
 
 
 def bridge_left(request: SizesRequest, clean_up: float) -> float | None:

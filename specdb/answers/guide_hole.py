@@ -104,6 +104,7 @@ def guide_hole(request: SizesRequest, state: Measuring, trade: Mapping[str, Limi
         alloy=False,
         setback=0.0,
         port=None,
+        deep=request.height_max,
     )
 
 

@@ -12,25 +12,31 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from specdb.answers import advice, head_bridges, head_heat, head_settings
-from specdb.answers.entries import entries
+from specdb.answers import (
+    bench,
+    head_bridges,
+    head_exceptions,
+    head_heat,
+    head_settings,
+    head_survey,
+)
 from specdb.answers.evidence import conclude, one_stock
 from specdb.answers.head_bridges import Bored, Bridges
+from specdb.answers.head_rings import Key, RingCount, Supply
 from specdb.answers.head_rows import Given, SeatTable, bad_row
+from specdb.answers.look_at import Gathered
 from specdb.answers.neighbours import Place
-from specdb.answers.seat import Settled, ring_of, rings, seat, to_shrink
+from specdb.answers.seat import Settled, seat
 from specdb.answers.told import Told, nobody
 from specdb.answers.trade_limits import limits
 from specdb.errors import BadRequest, SpecdbError
 from specdb.records.answer import Answer, CautionNote, FactNote
 from specdb.records.head import (
-    NO_HEAT,
-    NO_SIZE,
-    OTHER_HEAT,
     BadRow,
     HeadHeat,
     HeadPlan,
     HeadRequest,
+    RingToFetch,
     SeatException,
     Setting,
 )
@@ -38,14 +44,13 @@ from specdb.records.seat import SeatPlan, SeatReadings
 from specdb.store.asof import Reader
 from specdb.store.remembered import remembering
 
-FEATURES = ("same-size-preference", "bridge-warn-aluminium", "bridge-refuse-aluminium")
+FEATURES = (
+    "same-size-preference",
+    "wall-to-outer-diameter",
+    "bridge-warn-aluminium",
+    "bridge-refuse-aluminium",
+)
 """The limit rows a head is judged by."""
-MANY = 60
-"""Sizes looked at for each seat: enough for every outside within the preference."""
-
-ALIKE_MM = 1.0
-"""Bores further apart are of another kind of seat, and nobody expects one setting of both."""
-
 KEPT = 48
 """Answers kept for seats that read alike: one in a long table often does."""
 
@@ -58,7 +63,7 @@ class Surveyed:
     line: int
     runout: float
     alloy: bool = False
-    as_found: bool = False
+    as_found: Key | None = None
     bored: head_settings.Bored | None = None
     ways: head_heat.Ways = ()
     dead: bool = False
@@ -91,12 +96,17 @@ class HeadRun:
         self._rings: dict[str, str] = {}
         self._without: list[SeatException] = []
         self._final: dict[int, Bored] = {}
+        self._count = RingCount()
+        self._look_at = Gathered()
         self._shared: list[head_settings.Shared] = []
         self._settled: dict[str, Settled] = {}
         self.heat: HeadHeat | None = None
         """The heat of the head, once `prepare` has settled it."""
-        self._sizes = lru_cache(KEPT)(self._sizes_of)
-        self._warmed = lru_cache(KEPT)(self._ways_of)
+        within = self._rule().within
+        self._could = lru_cache(KEPT)(lambda asked: head_survey.could(self._reader, asked, within))
+        self._warmed = lru_cache(KEPT)(
+            lambda asked, settled: head_survey.warmed(self._reader, asked, settled)
+        )
         self._plans = lru_cache(KEPT)(self._plan_of)
 
     @property
@@ -121,13 +131,37 @@ class HeadRun:
         self._survey("sizes", {}, lambda at: True)
         self._survey("bridges", *self._grown())
         ready = [each.bored for each in self._seats if each.bored and each.bored.choices]
-        self._shared, self.settings_method, self.settings_why = head_settings.settle(ready)
+        supply = Supply()
+        for each in self._seats:
+            if each.as_found is not None:
+                supply.take(each.as_found)
+        settled = head_settings.settle(ready, self._rule(), supply)
+        self._shared, self.settings_method, self.settings_why = settled
         self._settled = dict(head_settings.decisions(self._shared))
         self._number = {
-            label: at for at, each in enumerate(self._shared, start=1) for label in each.outers
+            label: at for at, each in enumerate(self._shared, start=1) for label in each.rings
         }
         self._warm()
         return self
+
+    def _rule(self) -> head_settings.Rule:
+        """When a ring of the shelf is as good as another."""
+        wall = self._trade["wall-to-outer-diameter"].least or 0.5
+        return head_settings.Rule(self._trade["same-size-preference"].value, wall)
+
+    @property
+    def rings(self) -> tuple[RingToFetch, ...]:
+        """The rings to fetch, once `prepare` has settled them."""
+        return self._count.told()
+
+    def counted(self, plan: SeatPlan) -> tuple[int, int | None] | None:
+        """How many the head takes of a seat's ring, and how many there are; None without a ring."""
+        ring = plan.chosen
+        return None if ring is None else self._count.counted(ring, plan.readings.insert)
+
+    def goes_without(self, label: str) -> bool:
+        """Whether the shelf has too few rings for this seat too."""
+        return self._count.goes_without(label)
 
     @property
     def settings(self) -> tuple[Setting, ...]:
@@ -138,7 +172,9 @@ class HeadRun:
     @property
     def as_found(self) -> tuple[str, ...]:
         """Seats that keep their counterbore."""
-        return tuple(each.label for each in self._seats if each.as_found and not each.dead)
+        return tuple(
+            each.label for each in self._seats if each.as_found is not None and not each.dead
+        )
 
     def setting(self, label: str) -> int | None:
         """The number of the setting that serves a seat, from 1; None where it is not bored."""
@@ -175,8 +211,15 @@ class HeadRun:
             settings_method=self.settings_method,
             settings_why=self.settings_why,
             head_heat=self.heat,
+            rings=self.rings,
+            look_at=self._look_at.told(),
             bridges=bridges,
-            exceptions=(*self._without, *self._alone(), *self._thin(bridges)),
+            exceptions=(
+                *self._count.exceptions(),
+                *self._without,
+                *head_exceptions.alone(self._shared, self._rule().within),
+                *self._thin(bridges),
+            ),
             bad_rows=self.bad_rows,
         )
 
@@ -225,26 +268,9 @@ class HeadRun:
         self._grown_last = grown
 
     def _look(self, kept: Surveyed, request: SeatReadings) -> None:
-        kept.alloy, kept.as_found, could = self._sizes(_nameless(request))
-        kept.bored = None
-        if could is not None:
-            kept.bored = head_settings.Bored(kept.label, request.pilot, could)
-
-    def _sizes_of(
-        self, request: SeatReadings
-    ) -> tuple[bool, bool, tuple[head_settings.Choice, ...] | None]:
-        """Whether the head is of alloy, whether a ring goes in as found, and what could be bored
-        for; None where nothing is bored."""
-        found = rings(self._reader, request.model_copy(update={"most": MANY}))
-        alloy = found.head_class == "aluminium"
-        as_found = bool(found.candidates) and found.candidates[0].as_found
-        if as_found or not found.candidates:
-            return alloy, as_found, None
-        within = self._trade["same-size-preference"].value
-        return (
-            alloy,
-            as_found,
-            head_settings.choices(found.candidates, request.reading_error, within),
+        kept.alloy, kept.as_found, bored = self._could(_nameless(request))
+        kept.bored = (
+            None if bored is None else head_settings.Bored(kept.label, request.pilot, *bored)
         )
 
     def _warm(self) -> None:
@@ -254,19 +280,14 @@ class HeadRun:
             self._told("heat", done)
             asked = self._with_bridge(at, request, self._grown_last)
             try:
-                ways = self._warmed(_nameless(asked), self._settled.get(request.label))
+                ring, ways = self._warmed(_nameless(asked), self._settled.get(request.label))
             except SpecdbError:
                 continue  # the plan of the seat says why
+            if ring is not None:
+                self._count.add(request.label, ring, request.insert)
             self._seats[at].ways = alike.setdefault(ways, ways)
         ready = [head_heat.Warmed(each.label, each.ways) for each in self._seats if not each.dead]
         self.heat = head_heat.settle(ready)
-
-    def _ways_of(self, request: SeatReadings, settled: Settled | None) -> head_heat.Ways:
-        ring = ring_of(self._reader, request, settled)
-        if ring is None:
-            return ()
-        asked = to_shrink(request, ring)
-        return head_heat.ways_of(entries(self._reader, asked, forces=False).tried)
 
     def _with_bridge(self, at: int, request: SeatReadings, grown: dict[int, Bored]) -> SeatReadings:
         thinnest = self._bridges.thinnest(at, grown)
@@ -307,50 +328,19 @@ class HeadRun:
 
     def _note(self, at: int, plan: SeatPlan) -> None:
         ring = plan.chosen
-        if ring is None:
-            why = plan.sizes.unknown.get("candidates", "see the near misses")
-            self._without.append(SeatException(label=plan.label, what=NO_SIZE, why=why))
-            return
-        self._without += self._unheated(plan)
-        if plan.boring is not None:
+        own = (f"{row.what}: {row.text}" for row in plan.bench if row.what == bench.ON_SHELF)
+        self._look_at.add(plan.label, plan.readings.position, (*plan.problems, *own))
+        self._without += head_exceptions.of_plan(plan, self.heat)
+        if ring is not None and plan.boring is not None:
             self._rings[plan.label] = (
                 f"{ring.outer_mm:.2f} x {ring.inner_mm:.2f} x {ring.height_mm:.2f}"
             )
             self._final[at] = Bored(plan.boring.bore_mm, self._seats[at].runout / 2)
 
-    def _unheated(self, plan: SeatPlan) -> Iterator[SeatException]:
-        """A ring that no heat and chill let in, or not those of the head."""
-        pair = plan.shrink.chosen if plan.shrink else None
-        if pair is None:
-            why = plan.shrink.unknown["chosen"] if plan.shrink else plan.unknown["shrink"]
-            yield SeatException(label=plan.label, what=NO_HEAT, why=why)
-        elif self.heat is not None and pair.head_temperature_c != self.heat.head_temperature_c:
-            alone = "; ".join(advice.of_pair(pair))
-            yield SeatException(label=plan.label, what=OTHER_HEAT, why=f"by itself: {alone}")
-
     def _fail(self, at: int, error: SpecdbError) -> None:
         kept = self._seats[at]
         kept.dead, kept.bored = True, None
         self._bad.append(bad_row(error, kept.line, kept.label))
-
-    def _alone(self) -> Iterator[SeatException]:
-        """Seats that share their pilot with others but not their setting."""
-        for each in self._shared:
-            others = [other for other in self._shared if other.pilot == each.pilot]
-            if len(each.outers) == 1 and len(others) > 1:
-                (label,) = each.outers
-                near = min(
-                    (other for other in others if other is not each),
-                    key=lambda other: (abs(other.least - each.least), other.least),
-                )
-                if abs(near.least - each.least) > ALIKE_MM:
-                    continue
-                why = (
-                    f"bored to {each.least:.3f} to {each.most:.3f} mm; the nearest other setting "
-                    f"is {near.least:.3f} to {near.most:.3f} mm, and no ring within "
-                    f"{self._trade['same-size-preference'].value:.2f} mm brings them together"
-                )
-                yield SeatException(label=label, what="a setting of its own", why=why)
 
     def _thin(self, bridges: Sequence[Any]) -> Iterator[SeatException]:
         alloy = {each.label for each in self._seats if each.alloy}

@@ -54,6 +54,16 @@ def ways_of(tried: Iterable[Tried]) -> Ways:
     return tuple(found.values())
 
 
+def with_milder(limits: Ways, measured: Ways) -> Ways:
+    """At each heat the way with the milder chill: for any ring and bore inside their limits, or for
+    a bore made to the measured ring."""
+    found: dict[float, Way] = {}
+    for way in (*limits, *measured):
+        if way.heat_c not in found or way.rank < found[way.heat_c].rank:
+            found[way.heat_c] = way
+    return tuple(sorted(found.values(), key=lambda way: (way.rank, way.heat_c)))
+
+
 def settle(seats: Sequence[Warmed]) -> HeadHeat | None:
     """The heat of the head, or None where no ring goes in with any."""
     going = [each for each in seats if each.ways]

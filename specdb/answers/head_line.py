@@ -13,11 +13,12 @@ from specdb.answers.steps import NONE
 from specdb.physics import geometry
 from specdb.records.seat import BoringSetting, SeatPlan
 from specdb.records.shrink import ShrinkPair
-from specdb.records.sizes import Candidate
+from specdb.records.sizes import GENERIC, Candidate
 
 
 class HeadLine(NamedTuple):
-    """mm, degC, s; None where it does not apply or is not known."""
+    """mm, degC, s; None where it does not apply or is not known. Where `measured_ring_less_mm` is
+    told, heat and chill are for a bore made to the measured ring, less so much."""
 
     label: str
     position: str
@@ -26,6 +27,7 @@ class HeadLine(NamedTuple):
     ring_inner_mm: float | None
     ring_height_mm: float | None
     ring_from: str | None
+    ring_part: str | None
     insert: str
     bore_mm: float | None
     bore_least_mm: float | None
@@ -34,6 +36,8 @@ class HeadLine(NamedTuple):
     pilot_mm: float | None
     tip_over_pilot_mm: float | None
     first_tip_over_pilot_mm: float | None
+    old_ring_tip_mm: float | None
+    measured_ring_less_mm: float | None
     press_least_mm: float | None
     press_greatest_mm: float | None
     head_c: int | None
@@ -64,6 +68,10 @@ def line(plan: SeatPlan) -> HeadLine:
     }
     told |= _of_ring(plan.chosen) if plan.chosen else {}
     told |= _of_bore(plan.boring) if plan.boring else {}
+    if plan.removal and plan.removal.safe and plan.removal.tip_over_pilot_mm is not None:
+        told["old_ring_tip_mm"] = geometry.to_setting(plan.removal.tip_over_pilot_mm)
+    if plan.to_measured_ring:
+        told["measured_ring_less_mm"] = round(plan.to_measured_ring.press_mm, 3)
     told |= _of_heat(plan.shrink.chosen) if plan.shrink and plan.shrink.chosen else {}
     if plan.fit and plan.fit.grip_lost_c:
         told["lets_go_c"] = int(geometry.to_temperature(plan.fit.grip_lost_c.low))
@@ -77,6 +85,7 @@ def _of_ring(ring: Candidate) -> dict[str, Any]:
         "ring_inner_mm": round(ring.inner_mm, 3),
         "ring_height_mm": round(ring.height_mm, 3),
         "ring_from": ring.origin,
+        "ring_part": None if ring.origin == GENERIC else ring.size,
         "press_least_mm": round(ring.press_least_mm, 3),
         "press_greatest_mm": round(ring.press_greatest_mm, 3),
         "bridge_left_mm": None if left is None else round(left, 2),

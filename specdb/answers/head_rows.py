@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from specdb.answers.ask import request_of
 from specdb.answers.registry import find
@@ -98,6 +98,39 @@ def bad_row(
         column=(columns or {}).get(field, field) or "-",
         reason=reason.removeprefix(f"{field}: ") if field else reason,
     )
+
+
+class Alike(NamedTuple):
+    """Rows with the same thing wrong: which, and their seats, both in words."""
+
+    rows: str
+    labels: str
+    column: str
+    reason: str
+
+
+def alike(bad: Iterable[BadRow]) -> list[Alike]:
+    """What is wrong, once for all the rows it is wrong with, in the order of the first."""
+    found: dict[tuple[str, str], list[BadRow]] = {}
+    for each in bad:
+        found.setdefault((each.column, each.reason), []).append(each)
+    return [
+        Alike(
+            _some([str(each.row) for each in rows]),
+            _some([each.label for each in rows if each.label]),
+            *why,
+        )
+        for why, rows in found.items()
+    ]
+
+
+def _some(names: Sequence[str]) -> str:
+    more = f" and {len(names) - FEW} more" if len(names) > FEW else ""
+    return ", ".join(names[:FEW]) + more
+
+
+FEW = 6
+"""Rows named of those with the same thing wrong."""
 
 
 def _argument(column: loose_csv.Column) -> str:

@@ -8,33 +8,45 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from specdb.answers import boring, settings
+from specdb.answers.head_rings import Key, Supply, key_of
 from specdb.answers.seat import Settled
 from specdb.answers.windows import FLOAT_MM
 from specdb.physics import geometry
 from specdb.records.head import Method, Setting
-from specdb.records.sizes import Candidate
+from specdb.records.sizes import GENERIC, Candidate
 
 STEP = geometry.BORE_STEP_MM
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A ring a seat could be bored for: outside, its bore's limits in mm, and the positions
-    (steps of `STEP`) a setting may aim at so that the limits can be hit."""
+    """A ring a seat could be bored for: outside and wall, its bore's limits in mm, and the
+    positions (steps of `STEP`) a setting may aim at so that the limits can be hit; the shelf it is
+    from, its size, and how many of it there are where the shelf says."""
 
     outer: float
+    wall: float
     least: float
     most: float
     span: settings.Span
+    key: Key
+    left: int | None
+
+    @property
+    def own(self) -> bool:
+        """Whether it is on the shop's own shelf."""
+        return self.key[0] != GENERIC
 
 
 @dataclass(frozen=True, slots=True)
 class Bored:
-    """A seat to be bored, with the choices it has, least metal first."""
+    """A seat to be bored, with the choices it has, least metal first, and the shop's own rings that
+    may take the place of a choice near to them."""
 
     label: str
     pilot: float | None
     choices: tuple[Choice, ...]
+    shelf: tuple[Choice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +56,21 @@ class Shared:
     pilot: float | None
     least: float
     most: float
-    outers: dict[str, float]
+    rings: dict[str, Choice]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """When a ring of the shelf is as good as another, by the trade: no more than `within` mm apart
+    on diameter, and no thinner, or no thinner than `wall` of its outside."""
+
+    within: float
+    wall: float
+
+    def alike(self, own: Choice, other: Choice) -> bool:
+        """Whether `own` may take the place of `other`."""
+        near = abs(own.outer - other.outer) <= self.within + FLOAT_MM
+        return near and own.wall >= min(other.wall, self.wall * own.outer) - FLOAT_MM
 
 
 def choices(found: Sequence[Candidate], error: float, within: float) -> tuple[Choice, ...]:
@@ -55,16 +81,34 @@ def choices(found: Sequence[Candidate], error: float, within: float) -> tuple[Ch
     best = found[0]
     shelf = best.preferred == "shelf"
     made: dict[float, Choice] = {}
-    for each in found:
-        near = abs(each.outer_mm - best.outer_mm) <= within + FLOAT_MM
+    for each in _near(found, within):
         if shelf and each.preferred != best.preferred:
-            continue
-        if each.as_found or not near or each.clean_up_mm > best.clean_up_mm + within + FLOAT_MM:
             continue
         choice = _choice(each, error)
         if choice is not None:
             made.setdefault(each.outer_mm, choice)
     return tuple(made.values())
+
+
+def on_shelf(found: Sequence[Candidate], error: float, within: float) -> tuple[Choice, ...]:
+    """The shop's own rings up to as far from the best as a ring near to a choice can be, one for
+    each outside, best first."""
+    made: dict[float, Choice] = {}
+    for each in _near(found, 2 * within):
+        if each.origin != GENERIC and (choice := _choice(each, error)) is not None:
+            made.setdefault(each.outer_mm, choice)
+    return tuple(made.values())
+
+
+def _near(found: Sequence[Candidate], within: float) -> Iterator[Candidate]:
+    """Those to be bored for that are no more than `within` mm from the best in size and in metal
+    taken; none too low for the counterbore where the best is not."""
+    best = found[0]
+    for each in found:
+        near = abs(each.outer_mm - best.outer_mm) <= within + FLOAT_MM
+        costs = each.clean_up_mm > best.clean_up_mm + within + FLOAT_MM
+        if near and not costs and not each.as_found and each.too_low is best.too_low:
+            yield each
 
 
 def _choice(ring: Candidate, error: float) -> Choice | None:
@@ -77,13 +121,21 @@ def _choice(ring: Candidate, error: float) -> Choice | None:
     low, high = (round(end / STEP) for end in limits)
     # an aim nearer to a limit than the reading error could not be told from a miss
     room = min(math.ceil(error / STEP - 1e-9), (high - low) // 2)
-    return Choice(ring.outer_mm, *limits, (low + room, high - room))
+    return Choice(
+        ring.outer_mm,
+        ring.ring_wall_mm,
+        *limits,
+        (low + room, high - room),
+        key_of(ring),
+        ring.left if ring.origin != GENERIC else None,
+    )
 
 
-def settle(seats: Sequence[Bored]) -> tuple[list[Shared], Method, str]:
+def settle(seats: Sequence[Bored], rule: Rule, supply: Supply) -> tuple[list[Shared], Method, str]:
     """The fewest settings for the seats, how they were found, and why that is so.
 
-    Seats on pilots of different diameter never share a setting.
+    Seats on pilots of different diameter never share a setting. At its setting a seat takes a ring
+    of the shelf before a generic one alike (`rule`), as long as there are any (`supply`).
     """
     by_pilot: dict[float | None, list[Bored]] = defaultdict(list)
     for seat in sorted(seats, key=lambda each: each.label):
@@ -94,7 +146,10 @@ def settle(seats: Sequence[Bored]) -> tuple[list[Shared], Method, str]:
         members = by_pilot[pilot]
         groups, exact = settings.fewest([[c.span for c in each.choices] for each in members])
         proven = proven and exact
-        shared += [_shared(pilot, group, [members[at] for at in group.members]) for group in groups]
+        for group in groups:
+            seated = [members[at] for at in group.members]
+            taken = _from_shelf(seated, _taken(group, seated), rule, supply)
+            shared.append(_shared(pilot, seated, taken))
     if not seats:
         return [], "none", "nothing is bored"
     return shared, "exact" if proven else "greedy", EXACT if proven else GREEDY
@@ -110,14 +165,41 @@ GREEDY = (
 )
 
 
-def _shared(pilot: float | None, group: settings.Group, members: list[Bored]) -> Shared:
-    """One setting with the ring of each seat: one size for all where that can be, else the one that
-    takes the least metal at the group's position."""
-    taken = _one_size(members) or [_at(each, group.position) for each in members]
+def _shared(pilot: float | None, members: list[Bored], taken: list[Choice]) -> Shared:
+    """One setting: the limits all its seats' rings have in common."""
     least = max(choice.least for choice in taken)
     most = min(choice.most for choice in taken)
-    outers = {seat.label: choice.outer for seat, choice in zip(members, taken, strict=True)}
-    return Shared(pilot, least, most, outers)
+    rings = {seat.label: choice for seat, choice in zip(members, taken, strict=True)}
+    return Shared(pilot, least, most, rings)
+
+
+def _taken(group: settings.Group, members: list[Bored]) -> list[Choice]:
+    """The ring of each seat: one size for all where that can be, else the one that takes the least
+    metal at the group's position."""
+    return _one_size(members) or [_at(each, group.position) for each in members]
+
+
+def _from_shelf(
+    members: list[Bored], taken: list[Choice], rule: Rule, supply: Supply
+) -> list[Choice]:
+    """The same, with a ring of the shelf in place of a generic one alike wherever one position
+    still serves all of the setting's seats."""
+    for at, seat in enumerate(members):
+        if not taken[at].own:
+            for own in seat.shelf:
+                if not (rule.alike(own, taken[at]) and supply.has(own.key, own.left)):
+                    continue
+                swapped = [*taken[:at], own, *taken[at + 1 :]]
+                if _one_position(swapped):
+                    taken = swapped
+                    break
+        if taken[at].own:
+            supply.take(taken[at].key)
+    return taken
+
+
+def _one_position(taken: Sequence[Choice]) -> bool:
+    return max(each.span[0] for each in taken) <= min(each.span[1] for each in taken)
 
 
 def _one_size(members: list[Bored]) -> list[Choice] | None:
@@ -125,7 +207,7 @@ def _one_size(members: list[Bored]) -> list[Choice] | None:
     count = Counter(choice.outer for each in members for choice in each.choices)
     for outer in sorted(size for size, seats in count.items() if seats == len(members)):
         taken = [next(c for c in each.choices if c.outer == outer) for each in members]
-        if max(c.span[0] for c in taken) <= min(c.span[1] for c in taken):
+        if _one_position(taken):
             return taken
     return None
 
@@ -137,8 +219,8 @@ def _at(seat: Bored, position: int) -> Choice:
 def decisions(shared: Sequence[Shared]) -> Iterator[tuple[str, Settled]]:
     """What each seat is told: its ring and the limits it shares."""
     for each in shared:
-        for label, outer in each.outers.items():
-            yield label, Settled(outer, each.least, each.most)
+        for label, ring in each.rings.items():
+            yield label, Settled((*ring.key, ring.outer), each.least, each.most)
 
 
 def record(shared: Shared, rings: dict[str, str]) -> Setting:
@@ -153,6 +235,6 @@ def record(shared: Shared, rings: dict[str, str]) -> Setting:
         tip_over_pilot_mm=boring.tip(shared.pilot, bore),
         first_tip_over_pilot_mm=boring.tip(shared.pilot, first),
         first_bore_mm=first,
-        rings={label: rings[label] for label in shared.outers if label in rings},
-        labels=tuple(shared.outers),
+        rings={label: rings[label] for label in shared.rings if label in rings},
+        labels=tuple(shared.rings),
     )

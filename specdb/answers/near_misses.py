@@ -44,6 +44,15 @@ class Search:
         near = recommended.closest(self.segments, self.mean)
         return self.mean + ((near.minimum_mm + near.maximum_mm) / 2 if near else 0.0)
 
+    def filling(self, least: float) -> tuple[Search, Search]:
+        """The same search for rings at least so high, mm, and for those that are lower."""
+        high = max(self.wanted.height_min, least)
+        low = min(self.wanted.height_max, nextafter(least, -inf))
+        return (
+            replace(self, wanted=replace(self.wanted, height_min=high)),
+            replace(self, wanted=replace(self.wanted, height_max=low)),
+        )
+
 
 Near = dict[float, tuple[Shelf, Row]]
 """Outside diameters near the ideal, each with the ring of it that suits best."""
@@ -75,12 +84,13 @@ def _badly_fitting(search: Search, near: Near) -> Iterator[Rejected]:
 
 
 def nearest(search: Search) -> Near:
-    """What lies round the ring that would be best as found."""
+    """What lies round the ring that would be best as found: nothing smaller than the hole."""
     ideal = search.ideal
     near: Near = {}
+    low, high = nextafter(search.wanted.largest_reading + FLOAT_MM, inf), ideal + AROUND_MM
+    low = max(low, ideal - AROUND_MM)
     for shelf in search.shelves:
-        low, high = ideal - AROUND_MM, ideal + AROUND_MM
-        for row in shelf.outsides(search.wanted, low, high, ideal, EACH_SIDE):
+        for row in shelf.outsides(search.wanted, low, high, max(ideal, low), EACH_SIDE):
             near.setdefault(row["outer_mm"], (shelf, row))
     return near
 

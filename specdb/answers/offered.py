@@ -19,6 +19,7 @@ WHY: dict[tuple[bool, Preferred | None], str] = {
     (True, "shelf"): "goes in as found and is on the shelf, no lower and no thinner than others",
     (False, "shelf"): "on the shelf, as near in size, no lower and no thinner than others",
     (False, "size"): "a size preferred, as near as the one that takes the least metal",
+    (True, "size"): "the size settled for the whole head",
 }
 """As found or not, and what a ring is preferred for -> why it stands where it does."""
 
@@ -63,6 +64,8 @@ def _figures(choice: Choice, bore: Counterbore, told: bool) -> dict[str, Any]:
         "press_least_mm": press_least,
         "press_greatest_mm": press_greatest,
         "ring_wall_mm": row["wall_mm"],
+        "below_deck_mm": bore.below(row["height_mm"]),
+        "too_low": bore.too_low(row["height_mm"]),
         "bridge_left_mm": bore.bridge_left(verdict.clean_up),
         "outer_as_read_mm": bore.ring_reads(outer) if told else None,
         "bore_min_as_read_mm": bore.head_reads(low) if told else None,

@@ -5,41 +5,42 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple, TypeVar
 
-from specdb.answers import bench, boring
+from specdb.answers import bench, boring, look_at, measured_ring
 from specdb.answers.cut import cut
 from specdb.answers.evidence import conclude
 from specdb.answers.fit import fit
 from specdb.answers.interference import interference
 from specdb.answers.removal import removal
+from specdb.answers.seat_joint import asked, joint, metal, to_shrink
 from specdb.answers.shrink import shrink
-from specdb.answers.sizes import Serving, serving, sizes
+from specdb.answers.sizes import Place, Serving, serving, sizes
 from specdb.errors import BadRequest, NoAnswer
-from specdb.records.answer import Answer, Frozen
+from specdb.records.answer import Answer
 from specdb.records.cut import CutRequest, CutResult
 from specdb.records.fit import FitRequest, FitResult
 from specdb.records.interference import InterferenceRequest, InterferenceResult
 from specdb.records.removal import RemovalRequest, RemovalResult
-from specdb.records.seat import BoringSetting, SeatPlan, SeatReadings
-from specdb.records.shrink import ShrinkRequest, ShrinkResult
+from specdb.records.seat import BoringSetting, SeatPlan, SeatReadings, ToMeasuredRing
+from specdb.records.shrink import ShrinkPair, ShrinkRequest, ShrinkResult
 from specdb.records.sizes import Candidate, SizesRequest, SizesResult
 from specdb.store.asof import Reader
 
-Q = TypeVar("Q", bound=Frozen)
 A = TypeVar("A", bound=Answer)
 
 
 class Settled(NamedTuple):
-    """What a whole head decided for a seat to be bored: the ring's outside, and the bore's limits
-    it shares with others, mm."""
+    """What a whole head decided for a seat to be bored: its ring (name of the shelf, size, outside
+    in mm), and the bore's limits it shares with others, mm."""
 
-    outer: float
+    ring: tuple[str, str, float]
     least: float
     most: float
 
 
-def rings(reader: Reader, request: SeatReadings) -> Serving:
+def rings(reader: Reader, request: SeatReadings, settled: Settled | None = None) -> Serving:
     """The rings for a seat, its place in the head considered. Raises what `sizes` raises."""
-    return serving(reader, _asked(SizesRequest, request, **_place(request)))
+    question = asked(SizesRequest, request, **_inside(request))
+    return serving(reader, question, _place(request, settled))
 
 
 def ring_of(
@@ -47,24 +48,15 @@ def ring_of(
 ) -> Candidate | None:
     """The ring that the plan of a seat will be for. Raises what `sizes` raises."""
     _check(request)
-    return _chosen(rings(reader, _preferring(request, settled)).candidates, settled)
-
-
-def _preferring(request: SeatReadings, settled: Settled | None) -> SeatReadings:
-    return request.model_copy(update={"prefer": (settled.outer,)}) if settled else request
+    return _chosen(rings(reader, request, settled).candidates, settled)
 
 
 def _chosen(candidates: Sequence[Candidate], settled: Settled | None) -> Candidate | None:
     """The first ring that serves; bored to the limits its setting shares."""
     ring = candidates[0] if candidates else None
-    if ring and settled and ring.outer_mm == settled.outer:
+    if ring and settled and (ring.origin, ring.size) == settled.ring[:2]:
         return boring.narrowed(ring, settled.least, settled.most)
     return ring
-
-
-def to_shrink(request: SeatReadings, ring: Candidate) -> ShrinkRequest:
-    """What `shrink` is asked of a seat and its ring."""
-    return _asked(ShrinkRequest, request, **_joint(request, ring))
 
 
 def seat(
@@ -83,20 +75,21 @@ def seat(
     `sizes` raises for readings that cannot be.
     """
     _check(request)
-    request = _preferring(request, settled)
-    found = sizes(reader, _asked(SizesRequest, request, **_place(request)))
+    question = asked(SizesRequest, request, **_inside(request))
+    found = sizes(reader, question, _place(request, settled))
     chosen = _chosen(found.candidates, settled)
     unknown: dict[str, str] = {}
+    heated = _shrink(reader, request, chosen, (head_heat_c, brief), unknown)
     parts = _Parts(
         sizes=found,
         interference=_interference(reader, request, found, chosen, unknown),
         fit=_fit(reader, request, chosen, unknown),
-        shrink=_shrink(reader, request, chosen, (head_heat_c, brief), unknown),
+        shrink=heated.planned,
         removal=_removal(reader, request, unknown),
         cut=_cut(reader, request, chosen, unknown),
     )
     setting = boring.setting(chosen, request, unknown)
-    return _plan(reader, request, chosen, setting, parts, unknown, head_heat_c)
+    return _plan(reader, request, (chosen, setting, heated), parts, unknown, head_heat_c)
 
 
 class _Parts(NamedTuple):
@@ -124,13 +117,14 @@ class _Parts(NamedTuple):
 def _plan(
     reader: Reader,
     request: SeatReadings,
-    chosen: Candidate | None,
-    setting: BoringSetting | None,
+    made: tuple[Candidate | None, BoringSetting | None, _Heated],
     parts: _Parts,
     unknown: dict[str, str],
     head_heat_c: float | None,
 ) -> SeatPlan:
-    answers = parts.answers()
+    chosen, setting, heated = made
+    answers = [*parts.answers(), *filter(None, (heated.limits,))]
+    any_ring = heated.limits.chosen if heated.limits else None
     return conclude(
         SeatPlan,
         reader,
@@ -142,16 +136,22 @@ def _plan(
         readings=request,
         bench=(
             *bench.out(parts.removal),
-            *bench.lines(request, chosen, setting, parts.fit, parts.shrink),
+            *bench.lines(request, parts.sizes, chosen, setting, heated.to_ring),
+            *bench.heat(parts.shrink, heated.to_ring, any_ring),
+            *bench.grip(parts.fit),
             *bench.faces(parts.cut),
         ),
-        problems=(
-            *bench.problems(parts.sizes, parts.fit, parts.shrink),
-            *bench.other_heat(parts.shrink, head_heat_c),
-            *bench.geometry_problems(parts.removal, parts.cut, unknown.get("cut", "")),
+        problems=look_at.in_order(
+            (
+                *bench.problems(request, parts.sizes, chosen, parts.fit, parts.shrink),
+                *bench.other_heat(parts.shrink, head_heat_c),
+                *bench.geometry_problems(request, parts.removal, parts.cut, unknown.get("cut", "")),
+            )
         ),
         chosen=chosen,
         boring=setting,
+        to_measured_ring=heated.to_ring,
+        any_ring=any_ring,
         **parts.bare(),
     )
 
@@ -163,12 +163,7 @@ OVERLAPS = "the counterbores overlap: no ring of head is left, so no pressure is
 def _check(request: SeatReadings) -> None:
     """Sizes of the seat that cannot be together."""
     bore = min(request.bore)
-    if request.pilot is not None and request.pilot >= bore:
-        raise BadRequest(
-            f"pilot: {request.pilot:g} mm is not smaller than the counterbore, {bore:g} mm.",
-            hint="Accepted: the pilot's diameter where the micrometer rests, in the guide.",
-            field="pilot",
-        )
+    boring.check_pilot(request.pilot, bore, "the counterbore")
     if request.depth is not None and request.depth > bore:
         raise BadRequest(
             f"depth: {request.depth:g} mm is deeper than the counterbore is wide, {bore:g} mm.",
@@ -179,16 +174,6 @@ def _check(request: SeatReadings) -> None:
 
 _AT_ROOM = {"head_temperature": 20.0, "insert_temperature": 20.0}
 """The fit of a plan is the cold one; the readings' `head_temperature` is that of fitting."""
-
-
-def _asked(model: type[Q], request: SeatReadings, **also: Any) -> Q:
-    """The request of another question, with every field told that the two have in common."""
-    shared = {
-        name: value
-        for name, value in request
-        if name in model.model_fields and value is not None and value != ()
-    }
-    return model.model_validate({**shared, **also})
 
 
 def _part(name: str, ask: Callable[[], A], unknown: dict[str, str]) -> A | None:
@@ -207,8 +192,8 @@ def _interference(
     unknown: dict[str, str],
 ) -> InterferenceResult | None:
     diameter = chosen.outer_mm if chosen else found.measured.mean_mm
-    asked = _asked(InterferenceRequest, request, diameter=diameter)
-    return _part("interference", lambda: interference(reader, asked), unknown)
+    question = asked(InterferenceRequest, request, diameter=diameter)
+    return _part("interference", lambda: interference(reader, question), unknown)
 
 
 def _fit(
@@ -221,9 +206,18 @@ def _fit(
     if chosen.bridge_left_mm is not None and chosen.bridge_left_mm <= 0.0:
         unknown["fit"] = OVERLAPS
         return None
-    metal = _metal(request, chosen)
-    asked = _asked(FitRequest, request, **_joint(request, chosen), **metal, **_AT_ROOM)
-    return _part("fit", lambda: fit(reader, asked), unknown)
+    told = {**joint(request, chosen), **metal(request, chosen), **_AT_ROOM}
+    question = asked(FitRequest, request, **told)
+    return _part("fit", lambda: fit(reader, question), unknown)
+
+
+class _Heated(NamedTuple):
+    """How the ring goes in. Where a bore made to the measured ring spares a chill, that is planned,
+    `to_ring`, and `limits` answers for any ring and bore inside their limits."""
+
+    planned: ShrinkResult | None
+    limits: ShrinkResult | None = None
+    to_ring: ToMeasuredRing | None = None
 
 
 def _shrink(
@@ -232,48 +226,42 @@ def _shrink(
     chosen: Candidate | None,
     how: tuple[float | None, bool],
     unknown: dict[str, str],
-) -> ShrinkResult | None:
+) -> _Heated:
     if chosen is None:
-        return None
-    asked, (heat_c, brief) = to_shrink(request, chosen), how
-    return _part("shrink", lambda: shrink(reader, asked, head_heat_c=heat_c, brief=brief), unknown)
+        return _Heated(None)
+    heat_c, brief = how
+
+    def ask(question: ShrinkRequest) -> ShrinkResult:
+        return shrink(reader, question, head_heat_c=heat_c, brief=brief)
+
+    plain = _part("shrink", lambda: ask(to_shrink(request, chosen)), unknown)
+    if plain is None or not _spares(plain.chosen, heat_c):
+        return _Heated(plain)
+    narrower = measured_ring.both(reader, request, chosen).question
+    easier = None if narrower is None else ask(narrower)
+    if easier is None or not measured_ring.milder(easier.chosen, plain.chosen, heat_c):
+        return _Heated(plain)
+    return _Heated(easier, plain, measured_ring.press_of(request, chosen))
 
 
-def _place(request: SeatReadings) -> dict[str, float]:
-    """What the place of the seat says about the ring: its height and its inside at the most."""
-    limits = {
-        "height_max": request.height_max or request.depth,
-        "inner_max": request.inner_max or request.throat,
-    }
-    return {name: limit for name, limit in limits.items() if limit is not None}
+def _spares(pair: ShrinkPair | None, heat_c: float | None) -> bool:
+    """Whether there is anything to be spared: a chill that can hurt, or another heat."""
+    return (
+        pair is None
+        or measured_ring.rank(pair) > 0
+        or heat_c not in (None, pair.head_temperature_c)
+    )
 
 
-def _joint(request: SeatReadings, chosen: Candidate) -> dict[str, Any]:
-    """The ring and its bore, with the tolerance each will have.
-
-    `press_least_mm` and `press_greatest_mm` hold ring and bore at their worst; what the cut
-    leaves to the bore is taken out again, the rest belongs to the ring (as found, to the readings
-    too).
-    """
-    spread = (chosen.press_greatest_mm - chosen.press_least_mm) / 2
-    cut = 0.0
-    if not chosen.as_found and chosen.cut_min_mm is not None and chosen.cut_max_mm is not None:
-        cut = (chosen.cut_max_mm - chosen.cut_min_mm) / 2
-    return {
-        "insert_diameter": chosen.outer_mm,
-        "bore": chosen.bore_target_mm,
-        "insert_inner": chosen.inner_mm,
-        "height": min(chosen.height_mm, request.depth or chosen.height_mm),
-        "insert_tolerance": max(spread - cut, 0.0),
-        "bore_tolerance": cut,
-        "reading_error": 0.0,
-    }
+def _inside(request: SeatReadings) -> dict[str, float]:
+    """What the port says about the ring: its inside at the most."""
+    inner = request.inner_max or request.throat
+    return {} if inner is None else {"inner_max": inner}
 
 
-def _metal(request: SeatReadings, chosen: Candidate) -> dict[str, float | None]:
-    """The bridge is the one boring leaves; metal all round, where told, has it in already."""
-    told = request.thinnest_metal is not None or request.hub_outer is not None
-    return {"bridge": None if told else chosen.bridge_left_mm}
+def _place(request: SeatReadings, settled: Settled | None) -> Place:
+    """The depth the ring has to fill (a higher one is faced down), and the ring settled for it."""
+    return Place(request.depth, settled.ring if settled else None)
 
 
 def _removal(
@@ -306,19 +294,20 @@ def _removal(
 def _cut(
     reader: Reader, request: SeatReadings, chosen: Candidate | None, unknown: dict[str, str]
 ) -> CutResult | None:
-    """The seat in the chosen ring, which stands on the floor of the counterbore."""
+    """The seat in the chosen ring, which stands on the floor of the counterbore and is no higher
+    than it is deep once it is faced."""
     if request.valve_diameter is None:
         unknown["cut"] = "the valve's diameter (valve_diameter) was not told"
         return None
     ring = {}
     if chosen is not None:
         ring = {"insert_diameter": chosen.outer_mm, "insert_inner": chosen.inner_mm}
-        ring["height"] = chosen.height_mm
+        ring["height"] = min(chosen.height_mm, request.depth or chosen.height_mm)
         if request.depth is not None:
             ring["insert_depth_below_deck"] = max(request.depth - chosen.height_mm, 0.0)
-    asked = _asked(CutRequest, request, **ring)
+    question = asked(CutRequest, request, **ring)
     try:
-        return _part("cut", lambda: cut(reader, asked), unknown)
+        return _part("cut", lambda: cut(reader, question), unknown)
     except BadRequest as error:
         # The ring was chosen here, not told: what it cannot carry is no misuse of the question.
         if error.field not in _OF_THE_RING:

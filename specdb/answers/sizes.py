@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import nullcontext
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from specdb.answers import counterbore as judged
 from specdb.answers import guide_hole, offered, press_range, recommended
-from specdb.answers.candidates import Alike, ranked
+from specdb.answers.candidates import Alike, ranked, with_first
 from specdb.answers.counterbore import Counterbore
 from specdb.answers.evidence import conclude
 from specdb.answers.measuring import measuring
@@ -19,7 +20,7 @@ from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Generic
 from specdb.answers.trade_limits import Limit, limits
 from specdb.errors import BadRequest
-from specdb.records.sizes import Candidate, Rejected, SizesRequest, SizesResult
+from specdb.records.sizes import GENERIC, Candidate, Rejected, SizesRequest, SizesResult
 from specdb.store.asof import Reader
 from specdb.store.query import stock as stock_rows
 from specdb.store.stock.stocked import lists_beside
@@ -28,20 +29,33 @@ LARGEST_SHARE = 0.01
 """Press over diameter beyond which a slip of the pen is likelier than a fit."""
 
 
-def sizes(reader: Reader, request: SizesRequest) -> SizesResult:
+class Place(NamedTuple):
+    """What a seat knows besides: its `depth`, mm, which its ring must fill, and the ring that was
+    settled for it, which comes first: the name of its shelf, its size, its outside in mm."""
+
+    depth: float | None = None
+    ring: tuple[str, str, float] | None = None
+
+
+ANYWHERE = Place()
+
+
+def sizes(reader: Reader, request: SizesRequest, place: Place = ANYWHERE) -> SizesResult:
     """What goes into a counterbore, or into the hole of a guide, best first: as found, then least
     metal, then the closer inside.
 
     Looked for on the shop's own lists, where the reader has some beside it, and in the generic
-    series; among sizes alike the shop's own come first. Raises `BadRequest` for readings that
-    disagree wildly or limits that contradict each other, `UnknownName`, and `NotKnown` where no
-    range of press is known for the pair.
+    series; among sizes alike the shop's own come first. Where `place` tells a depth, rings that
+    do not fill it come after all that do. Raises `BadRequest` for readings that disagree wildly or
+    limits that contradict each other, `UnknownName`, and `NotKnown` where no range of press is
+    known for the pair.
     """
     _check(request)
     held = lists_beside(reader)
     with held.snapshot() if held else nullcontext():
-        asked = prepared(reader, request, stock_rows.lists(held) if held else [])
+        asked = prepared(reader, request, stock_rows.lists(held) if held else [], place)
         candidates = served(asked, request)
+        shelf = _on_shelf(asked, candidates)
         near = nearest(asked.search)
         rejected = near_misses(
             asked.search,
@@ -50,7 +64,7 @@ def sizes(reader: Reader, request: SizesRequest) -> SizesResult:
             height=request.height_max is not None,
         )
     why = _why_as_found(candidates) or why_not_as_found(asked.search, near)
-    return _concluded(reader, request, asked, candidates, rejected, why)
+    return _concluded(reader, request, asked, (candidates, shelf), rejected, why)
 
 
 class Serving(NamedTuple):
@@ -60,19 +74,21 @@ class Serving(NamedTuple):
     candidates: tuple[Candidate, ...]
 
 
-def serving(reader: Reader, request: SizesRequest) -> Serving:
+def serving(reader: Reader, request: SizesRequest, place: Place = ANYWHERE) -> Serving:
     """The candidates of `sizes` alone, without near misses or evidence: what a head asks of each
     seat before it is planned. Raises what `sizes` raises."""
     _check(request)
     held = lists_beside(reader)
     with held.snapshot() if held else nullcontext():
-        asked = prepared(reader, request, stock_rows.lists(held) if held else [])
+        asked = prepared(reader, request, stock_rows.lists(held) if held else [], place)
         return Serving(asked.found.head.head_class, served(asked, request))
 
 
 class Prepared(NamedTuple):
     """All that is known before the first ring is looked at. `stock`: the lists searched, with
     their digests."""
+
+    place: Place
 
     found: PressRange
     bore: Counterbore
@@ -81,7 +97,12 @@ class Prepared(NamedTuple):
     stock: Mapping[str, str]
 
 
-def prepared(reader: Reader, request: SizesRequest, lists: Sequence[Mapping[str, Any]]) -> Prepared:
+def prepared(
+    reader: Reader,
+    request: SizesRequest,
+    lists: Sequence[Mapping[str, Any]],
+    place: Place = ANYWHERE,
+) -> Prepared:
     """The counterbore judged, the press over its diameters, the shelves to look at; `lists` are
     the rows of the reader's own lists."""
     low, high = min(request.bore), max(request.bore) + request.largest_clean_up
@@ -96,6 +117,7 @@ def prepared(reader: Reader, request: SizesRequest, lists: Sequence[Mapping[str,
         bore: Counterbore = guide_hole.guide_hole(request, state, trade)
     else:
         bore = judged.counterbore(request, state, trade, found.head.head_class)
+        bore = judged.deepened(bore, place.depth)
     held = lists_beside(reader)
     own, gone = own_shelves(held, lists, found) if held else ((), ())
     search = Search(
@@ -109,7 +131,7 @@ def prepared(reader: Reader, request: SizesRequest, lists: Sequence[Mapping[str,
         mean=bore.bore.mean,
     )
     stock = {each["name"]: each["digest"] for each in lists}
-    return Prepared(found, bore, search, _alike(trade, guide=guide), stock)
+    return Prepared(place, found, bore, search, _alike(trade, guide=guide), stock)
 
 
 def _alike(trade: Mapping[str, Limit], *, guide: bool) -> Alike:
@@ -124,26 +146,51 @@ def _alike(trade: Mapping[str, Limit], *, guide: bool) -> Alike:
 
 def served(asked: Prepared, request: SizesRequest) -> tuple[Candidate, ...]:
     """The rings that serve, best first."""
-    choices = ranked(asked.search, request.most, request.prefer, asked.alike)
+    most, depth = request.most, asked.place.depth
+    if depth is None:
+        choices = ranked(asked.search, most, request.prefer, asked.alike)
+    else:
+        high, low = asked.search.filling(depth - asked.bore.setback)
+        choices = ranked(high, most, request.prefer, asked.alike)
+        if len(choices) < most:
+            no_lower = replace(asked.alike, setback=0.0)
+            choices += ranked(low, most - len(choices), request.prefer, no_lower)
+    if asked.place.ring is not None:
+        choices = with_first(choices, asked.search, asked.place.ring)[:most]
     return offered.candidates(choices, asked.bore)
+
+
+def _on_shelf(asked: Prepared, candidates: tuple[Candidate, ...]) -> Candidate | None:
+    """The best of the shop's own that serves and is high enough, where a generic ring comes before
+    it."""
+    if not candidates or candidates[0].origin != GENERIC:
+        return None
+    depth, search = asked.place.depth, asked.search
+    if depth is not None:
+        search, _ = search.filling(depth - asked.bore.setback)
+    own = tuple(shelf for shelf in search.shelves if shelf.own)
+    best = ranked(replace(search, shelves=own), 1, (), asked.alike) if own else []
+    return next(iter(offered.candidates(best, asked.bore)), None)
 
 
 def _concluded(
     reader: Reader,
     request: SizesRequest,
     asked: Prepared,
-    candidates: tuple[Candidate, ...],
+    serve: tuple[tuple[Candidate, ...], Candidate | None],
     rejected: tuple[Rejected, ...],
     why: tuple[str, ...],
 ) -> SizesResult:
     found, bore, search = asked.found, asked.bore, asked.search
+    candidates, shelf = serve
     first = candidates[0].outer_mm if candidates else search.ideal
     segment = recommended.at(found.segments, first)
     remarks = (*found.conditions.remarks(bore.trade[press_range.SOFT]), *bore.remarks(candidates))
     nominal = {
         shelf.name for shelf in search.shelves if isinstance(shelf, OwnShelf) and shelf.nominal
     }
-    remarks += tuple(of_nominal(candidates, nominal))
+    remarks += tuple(of_nominal((*candidates, *filter(None, (shelf,))), nominal))
+    remarks += tuple(_not_preferred(request, candidates, asked.alike))
     return conclude(
         SizesResult,
         reader,
@@ -157,7 +204,9 @@ def _concluded(
         as_found=any(each.as_found for each in candidates),
         as_found_why=why,
         clean_bore_mm=bore.wanted.clean_bore,
+        setback_mm=None if request.part == guide_hole.PART else round(bore.setback, 6),
         candidates=candidates,
+        on_shelf=shelf,
         rejected=rejected,
         rule=segment.rule if segment else "no range of press is known at this diameter",
         remarks=remarks,
@@ -166,6 +215,30 @@ def _concluded(
         unknown=_unknown(bore, found, candidates, search.what),
         stock=asked.stock,
     )
+
+
+def _not_preferred(
+    request: SizesRequest, candidates: tuple[Candidate, ...], alike: Alike
+) -> Iterator[str]:
+    """Why an outside diameter that was preferred does not come first."""
+    first = next(iter(candidates), None)
+    for size in request.prefer if first else ():
+        if first is None or abs(first.outer_mm - size) <= SAME_MM:
+            continue
+        if first.as_found:
+            yield f"{size:.2f} mm was preferred, but {first.outer_mm:.2f} mm goes in as found."
+        elif size - first.outer_mm > alike.diameter:
+            yield (
+                f"{size:.2f} mm was preferred, but is {size - first.outer_mm:.2f} mm larger than "
+                f"{first.outer_mm:.2f} mm: a size is put first up to {alike.diameter:.2f} mm above "
+                "the one that takes the least metal."
+            )
+        else:
+            yield f"{size:.2f} mm was preferred, but no ring of that outside serves here."
+
+
+SAME_MM = 1e-6
+"""Outside diameters nearer than this are one."""
 
 
 def _of_lists(asked: Prepared, candidates: tuple[Candidate, ...]) -> Iterator[str]:

@@ -26,6 +26,7 @@ from specdb.cli.paper import sheet_options, write_sheet
 from specdb.cli.progress import Progress
 from specdb.errors import BadRequest
 from specdb.records.head import HeadPlan
+from specdb.records.seat import SeatPlan
 
 Lists = Callable[[str | None], str | Path | None]
 """From what was said of a shop's own lists to where they are."""
@@ -138,10 +139,16 @@ def _compact(value: Any) -> str:
 
 def _csv(run: HeadRun, progress: Progress) -> HeadPlan:
     writer = csv.writer(sys.stdout, lineterminator="\n")
-    writer.writerow([*HeadLine._fields, "setting"])
+    writer.writerow([*HeadLine._fields, "setting", "ring_needed", "ring_on_hand", "ring_there"])
     for plan in run.plans():
         row = line(plan)
-        writer.writerow(["" if cell is None else cell for cell in (*row, run.setting(row.label))])
+        cells = (
+            *row,
+            run.setting(row.label),
+            *(run.counted(plan) or (None, None)),
+            _there(run, plan),
+        )
+        writer.writerow(["" if cell is None else cell for cell in cells])
     progress.close()
     whole = run.result({})
     for text in head_table.bad_rows(whole):
@@ -149,28 +156,24 @@ def _csv(run: HeadRun, progress: Progress) -> HeadPlan:
     return whole
 
 
+def _there(run: HeadRun, plan: SeatPlan) -> str | None:
+    """Whether the shelf has the ring of a seat; None where nobody says how many there are."""
+    if plan.chosen is None or plan.chosen.left is None:
+        return None
+    return "no" if run.goes_without(plan.label) else "yes"
+
+
 def _table(run: HeadRun, progress: Progress, name: str, *, everything: bool) -> HeadPlan:
     progress.close()
     click.echo(f"{name}: {run.total} seat{'' if run.total == 1 else 's'}\n")
     click.echo(head_table.beginning(run) + "\n")
-    problems: dict[str, list[str]] = {}
-    for block in _blocks(_lines(run, problems)):
+    for block in _blocks(line(plan) for plan in run.plans()):
         progress.close()
         click.echo(head_table.seats(block, run) + "\n")
     progress.close()
     whole = run.result({})
-    click.echo(head_table.rest(whole, problems, everything=everything))
+    click.echo(head_table.rest(whole, everything=everything))
     return whole
-
-
-def _lines(run: HeadRun, problems: dict[str, list[str]]) -> Iterator[HeadLine]:
-    """Each seat's line; what to look at is kept with its seats for below the table, so much and no
-    more."""
-    for plan in run.plans():
-        for text in plan.problems:
-            if text in problems or len(problems) < head_table.MOST_PROBLEMS:
-                problems.setdefault(text, []).append(plan.label)
-        yield line(plan)
 
 
 def _blocks(lines: Iterator[HeadLine]) -> Iterator[list[HeadLine]]:

@@ -2,29 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
-from specdb.answers import advice, boring, head_heat
+from specdb.answers import advice, boring, head_heat, head_rows
+from specdb.answers.bench import GENERIC_SIZE
 from specdb.answers.head import HeadRun
+from specdb.answers.head_exceptions import alike
 from specdb.answers.head_line import HeadLine
 from specdb.answers.steps import NONE, WARM_C
 from specdb.cli import table
 from specdb.records import layout
 from specdb.records.footnotes import Footnotes
-from specdb.records.head import HeadPlan
+from specdb.records.head import HeadPlan, LookAt
+from specdb.records.sizes import GENERIC
 from specdb.units.words import INCH, THOU
 
 BLOCK = 200
 """Seats laid out at once: columns are as wide as the widest cell among them."""
-MOST_PROBLEMS = 60
-"""Lines of what to look at that stand below the table."""
-SEATS = ("seat", "setting", "ring", "bore", "press")
-HEATS = ("seat", "ring in", "ring at", "goes in", "in the hand", "in the bore", "by itself")
+SEATS = ("seat", "setting", "ring", "from", "bore", "press", "old ring out: tip")
+OLD_RING = SEATS.index("old ring out: tip")
+"""A column only where an old ring was told."""
+HEATS = ("seat", "ring in", "ring at", "goes in", "in the hand", "in the bore", "only")
 
 
 def beginning(run: HeadRun) -> str:
-    """What stands above the seats: the settings, what is left as found, the heat."""
-    return "\n\n".join(part for part in (_settings(run), _heat(run)) if part)
+    """What stands above the seats: the rings, the settings, what is left as found, the heat."""
+    return "\n\n".join(part for part in (_rings(run), _settings(run), _heat(run)) if part)
+
+
+def _rings(run: HeadRun) -> str:
+    """The rings to fetch, how many there are, and who goes without."""
+    if not run.rings:
+        return ""
+    rows, short = [], []
+    for each in run.rings:
+        sizes = " x ".join(f"{s:.2f}" for s in (each.outer_mm, each.inner_mm, each.height_mm))
+        own = each.origin != GENERIC
+        there = "not said" if own and each.on_hand is None else "-" if not own else each.on_hand
+        name = f"part {each.size} of {each.origin}" if own else GENERIC_SIZE
+        rows.append([str(each.needed), str(there), f"{sizes} mm", name, each.insert])
+        rows[-1].append(_named(each.labels, each.needed))
+        if each.short:
+            short.append(
+                f"SHORT: {each.size} of the list {each.origin}: {each.needed} needed, "
+                f"{each.on_hand} on hand; without: {head_heat.some(each.without)}."
+            )
+    header = ("needed", "on hand", "outside, inside, height", "ring", "class", "seats")
+    told = table.columns(rows, header)
+    return "\n".join(["Rings to fetch", told, *map(table.paragraph, short)])
+
+
+def _named(labels: Sequence[str], seats: int) -> str:
+    more = f" and {seats - head_heat.FEW} more" if seats > head_heat.FEW else ""
+    return ", ".join(labels[: head_heat.FEW]) + more
 
 
 def seats(lines: Sequence[HeadLine], run: HeadRun) -> str:
@@ -32,7 +62,9 @@ def seats(lines: Sequence[HeadLine], run: HeadRun) -> str:
     is done with heat and cold."""
     rows = [row for each in lines for row in _rows(each, run)]
     heats = [_heat_row(each, run) for each in lines if each.ring_outer_mm is not None]
-    told = [table.columns(rows, SEATS), table.columns(heats, HEATS)]
+    kept = [at for at in range(len(SEATS)) if at < OLD_RING or any(row[at] for row in rows)]
+    rows = [[row[at] for at in kept] for row in rows]
+    told = [table.columns(rows, [SEATS[at] for at in kept]), table.columns(heats, HEATS)]
     return "\n\n".join(filter(None, told))
 
 
@@ -43,16 +75,31 @@ def _rows(each: HeadLine, run: HeadRun) -> Iterator[list[str]]:
     else:
         bore = (each.do, "")
     press = (each.press_least_mm, each.press_greatest_mm)
+    had = _had(each, run)
     yield [
         each.label,
         "" if setting is None else str(setting),
         ring(each),
+        had[0],
         bore[0],
         _span(*press, 1.0, 3, "mm"),
+        _mm(each.old_ring_tip_mm, 2),
     ]
-    inches = [ring(each, inch=True), bore[1], _span(*press, THOU, 1, "thou")]
+    inches = [ring(each, inch=True), had[1], bore[1], _span(*press, THOU, 1, "thou")]
     if any(inches):
-        yield ["", "", *inches]
+        yield ["", "", *inches, _inch(each.old_ring_tip_mm)]
+    if each.measured_ring_less_mm is not None:
+        yield ["", "", "", "", f"better: ring - {each.measured_ring_less_mm:.3f} mm", "", ""]
+
+
+def _had(each: HeadLine, run: HeadRun) -> tuple[str, str]:
+    """Where a line's ring is had, on two lines: its part and list, or that it is a generic size."""
+    if each.ring_from is None:
+        return "", ""
+    if each.ring_part is None:
+        return "generic size", "(order or make)"
+    gone = ": NONE LEFT" if run.goes_without(each.label) else ""
+    return f"part {each.ring_part}", f"list {each.ring_from}{gone}"
 
 
 def _heat_row(each: HeadLine, run: HeadRun) -> list[str]:
@@ -68,8 +115,13 @@ def _heat_row(each: HeadLine, run: HeadRun) -> list[str]:
         (each.entry or "").replace("-", " "),
         each.hand_seconds or "",
         each.bore_seconds or "",
-        f"head at {each.head_c} degC" if alone else "",
+        "; ".join(filter(None, (f"head at {each.head_c} degC" if alone else "", _only(each)))),
     ]
+
+
+def _only(each: HeadLine) -> str:
+    """For which bore heat and chill hold."""
+    return "bored to the measured ring" if each.measured_ring_less_mm is not None else ""
 
 
 def ring(each: HeadLine, *, inch: bool = False) -> str:
@@ -124,19 +176,19 @@ ONE_GO = (
 )
 
 
-def rest(plan: HeadPlan, problems: Mapping[str, Sequence[str]], *, everything: bool) -> str:
+def rest(plan: HeadPlan, *, everything: bool) -> str:
     """Everything that stands below the seats."""
     parts = []
     if plan.exceptions:
-        said = [f"{each.label}: {each.what}: {each.why}" for each in plan.exceptions]
+        said = [f"{each.labels}: {each.what}: {each.why}" for each in alike(plan.exceptions)]
         parts.append(_section("Exceptions", said))
     if plan.bad_rows:
-        rows = [[str(e.row), e.label or "", e.column, e.reason] for e in plan.bad_rows]
+        rows = [list(each) for each in head_rows.alike(plan.bad_rows)]
         header = ("row", "seat", "column", "reason")
         parts.append("Rows not planned\n" + table.columns(rows, header))
     parts.append(_bridges(plan))
-    if problems:
-        said = [f"{_some(labels)}: {text}" for text, labels in problems.items()]
+    if plan.look_at:
+        said = [f"{_seats(each)}: {each.text}" for each in plan.look_at]
         parts.append(_section("Look at this", said))
     shown, left = layout.cautions(plan, everything=everything)
     cautions = [f"{note.severity.upper()}: {note.text}" for note in shown]
@@ -149,16 +201,19 @@ def rest(plan: HeadPlan, problems: Mapping[str, Sequence[str]], *, everything: b
     return "\n\n".join(part for part in parts if part)
 
 
-def _some(labels: Sequence[str]) -> str:
-    more = f" and {len(labels) - layout.FEW} more" if len(labels) > layout.FEW else ""
-    return ", ".join(labels[: layout.FEW]) + more
+def _seats(each: LookAt) -> str:
+    """Whose it is to look at."""
+    if each.all_seats and each.seats > 1:
+        return f"all {each.seats} seats"
+    return _named(each.labels, each.seats)
 
 
 def bad_rows(plan: HeadPlan) -> Iterator[str]:
-    """Each bad row with its column and reason."""
-    for each in plan.bad_rows:
-        label = f" ({each.label})" if each.label else ""
-        yield f"row {each.row}{label}: {each.column}: {each.reason}"
+    """What is wrong, with its rows and column."""
+    for each in head_rows.alike(plan.bad_rows):
+        label = f" ({each.labels})" if each.labels else ""
+        many = "s" if "," in each.rows else ""
+        yield f"row{many} {each.rows}{label}: {each.column}: {each.reason}"
 
 
 def _settings(run: HeadRun) -> str:

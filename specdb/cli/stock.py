@@ -29,7 +29,11 @@ def _json(command: Callable[..., Any]) -> Callable[..., Any]:
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 def stock() -> None:
-    """A shop's own lists of rings, searched before the generic sizes.
+    """A shop's own lists of rings, searched together with the generic sizes.
+
+    Of sizes alike (no more than 0.10 mm apart on diameter, no lower in the counterbore, no thinner)
+    those on the shelf come first; where a generic size takes less metal than that, the plan of a
+    seat names the best on the shelf beside it.
 
     They lie in a file of the shop's, or on a server that several shops may share:
     postgresql+psycopg://ROLE@HOST/DATABASE?shop=NAME. There each shop's lists are kept apart, by

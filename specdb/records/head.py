@@ -20,6 +20,11 @@ OTHER_HEAT = "not at the head's heat"
 NO_HEAT = "no heat and chill serve"
 """What it says of a ring that goes in with no pair the limits allow."""
 
+TOO_LOW = "no ring high enough"
+"""What it says of a seat whose ring does not fill the counterbore."""
+SHORT = "none left on the shelf"
+"""What it says of a seat whose ring the shelf has too few of."""
+
 Method = Literal["exact", "greedy", "none"]
 
 
@@ -99,6 +104,42 @@ class SeatException(Frozen):
     why: str
 
 
+class RingToFetch(Frozen):
+    """Rings of one kind a head takes: how many, how many are on hand, who goes without.
+
+    `origin` is `generic` (a size to order or make) or the name of a shop's own list; `size` is then
+    its part number. mm. `on_hand` is None where nobody says how many there are: a list without a
+    quantity, a generic size. The seats `without` are the last of `labels`, in the order of the
+    table.
+    """
+
+    outer_mm: float
+    inner_mm: float
+    height_mm: float
+    insert: str
+    origin: str
+    size: str
+    needed: int
+    on_hand: int | None
+    without: tuple[str, ...]
+    labels: tuple[str, ...]
+
+    @property
+    def short(self) -> int:
+        """How many are missing."""
+        return 0 if self.on_hand is None else max(self.needed - self.on_hand, 0)
+
+
+class LookAt(Frozen):
+    """What to look at, once for all the seats it is said of: their figures as a span. `labels` are
+    the first forty of the `seats`."""
+
+    text: str
+    labels: tuple[str, ...]
+    seats: int
+    all_seats: bool
+
+
 class BadRow(Frozen):
     """A row that was not planned. `row` is the line of the table as an editor counts (the names of
     the columns are line 1), or the place in the list given, from 1."""
@@ -115,8 +156,9 @@ class HeadPlan(Answer):
     `as_found` seats keep their counterbore: none is enlarged to make a set alike. `settings` are
     the fewest that serve the rest; `settings_method` says whether that is exact or greedy, `why`
     how it was found. `head_heat` is what the head is warmed to for all rings at one go; each plan's
-    chosen pair is at that heat, but for the seats it names as not served. The plans' sources
-    and cautions are gathered here.
+    chosen pair is at that heat, but for the seats it names as not served. `rings` are those to
+    fetch; `look_at` is what the plans' `problems` come to. The plans' sources and cautions are
+    gathered here.
     """
 
     seats: dict[str, SeatPlan]
@@ -125,6 +167,8 @@ class HeadPlan(Answer):
     settings_method: Method
     settings_why: str
     head_heat: HeadHeat | None
+    rings: tuple[RingToFetch, ...]
+    look_at: tuple[LookAt, ...]
     bridges: tuple[BridgeBetween, ...]
     exceptions: tuple[SeatException, ...]
     bad_rows: tuple[BadRow, ...]

@@ -12,7 +12,7 @@ from specdb.records.fit import FitResult, HeadMetal
 from specdb.records.interference import InterferenceResult
 from specdb.records.quantities import Allowance, Diameter, Length, Size
 from specdb.records.removal import RemovalResult
-from specdb.records.shrink import ShopHeat, ShrinkResult
+from specdb.records.shrink import ShopHeat, ShrinkPair, ShrinkResult
 from specdb.records.sizes import Candidate, Counterbored, SizesResult
 
 
@@ -60,6 +60,15 @@ class BoringSetting(Frozen):
     first_tip_over_pilot_mm: float | None
 
 
+class ToMeasuredRing(Frozen):
+    """The press of a bore made to the ring that was measured, mm: aim at `press_mm`, the gauges'
+    errors leave it between the other two."""
+
+    press_mm: float
+    press_least_mm: float
+    press_greatest_mm: float
+
+
 class BenchLine(Frozen):
     """One line of the plan as it is read at the machine, rounded for people."""
 
@@ -72,7 +81,10 @@ class SeatPlan(Answer):
 
     `bench` is the one screen a machinist works from; the answers behind it follow. Their sources
     and cautions are gathered in the plan's own `facts` and `cautions`. `problems` is what she
-    should look at before she cuts; `readings` is what was asked.
+    should look at before she cuts; `readings` is what was asked. `shrink` answers for any ring and
+    bore inside their limits; but where only the limits ask for dry ice or nitrogen, it answers for
+    a bore made to the measured ring, `to_measured_ring` says to what press, and `any_ring` is the
+    pair that serves otherwise.
     """
 
     label: str
@@ -85,6 +97,8 @@ class SeatPlan(Answer):
     sizes: SizesResult
     fit: FitResult | None
     shrink: ShrinkResult | None
+    to_measured_ring: ToMeasuredRing | None
+    any_ring: ShrinkPair | None
     removal: RemovalResult | None
     cut: CutResult | None
 

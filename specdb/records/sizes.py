@@ -46,8 +46,17 @@ class Counterbored(PressCase):
     bridge: Length | None = Field(None, description="Thinnest metal to a neighbour as it is.")
     interference_min: Length | None = Field(None, description="Least press, over our range.")
     interference_max: Length | None = Field(None, description="Greatest press, over our range.")
-    prefer: Readings = Field((), description="Outside diameter to prefer among like choices.")
-    most: int = Field(12, ge=1, le=500, description="Most sizes to list.")
+    prefer: Readings = Field(
+        (),
+        description="Outside diameter to put first where it is no more than 0.10 mm above the one "
+        "that takes the least metal; further away it is listed in its place.",
+    )
+    most: int = Field(
+        12,
+        ge=1,
+        le=500,
+        description="Most sizes to look for; the first six are shown, all of them on demand.",
+    )
 
 
 class SizesRequest(Counterbored):
@@ -105,7 +114,9 @@ class Candidate(Frozen):
     nothing but the order of `why` put it there. `remarks`: what to look at before it is taken.
     `origin` is `generic`, or the name of a shop's own list: `size` is then its part number,
     `listed_mm` the outside diameter the list gives, `left` how many there are, where it says.
-    An own ring's `oversize_mm` is not known.
+    An own ring's `oversize_mm` is not known. `below_deck_mm` is how far it stands below the deck,
+    below zero how much is faced off it; `too_low` says that it stands lower than is usual. Both
+    hold where the depth was told.
     """
 
     outer_mm: float
@@ -127,6 +138,8 @@ class Candidate(Frozen):
     press_least_mm: float
     press_greatest_mm: float
     ring_wall_mm: float
+    below_deck_mm: float | None
+    too_low: bool
     bridge_left_mm: float | None
     outer_as_read_mm: float | None
     bore_min_as_read_mm: float | None
@@ -168,7 +181,10 @@ class SizesResult(Answer):
     as_found: bool
     as_found_why: tuple[str, ...]
     clean_bore_mm: float
+    setback_mm: float | None
+    """How far below the deck a seat's ring may usually stand."""
     candidates: tuple[Candidate, ...]
+    on_shelf: Candidate | None
     rejected: tuple[Rejected, ...]
     rule: str
     remarks: tuple[str, ...]

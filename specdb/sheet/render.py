@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from specdb.answers import head_exceptions, head_rows
 from specdb.records import layout
 from specdb.records.footnotes import Footnotes
 from specdb.records.head import HeadPlan
@@ -18,6 +19,7 @@ from specdb.sheet.checks import CHECKS, FOUND_LEFT, HEIGHTS, WHOLE_HEAD
 from specdb.sheet.plan_view import DO, LEAVE, STOP, fate, seats_map
 from specdb.sheet.seats import SheetSeat
 from specdb.sheet.section import alike
+from specdb.sheet.whole import by_text, fetched, looked, off_insert
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -46,6 +48,10 @@ def render(
         SheetSeat(number, each, numbers.get(each.label), notes)
         for number, each in enumerate(seats, start=1)
     ]
+    fetch = fetched(whole, shown)
+    stops, looks = looked(whole, shown)
+    off, rests = off_insert(shown)
+    measured = [each for each in shown if each.to_ring]
     first = layout.first_dangers(plan)
     aside = layout.beside(plan)
     return _template("record.html" if record else "bench.html").render(
@@ -61,14 +67,23 @@ def render(
         at_the_tool=[each for each in shown if each.plan.boring or each.plan.removal],
         hazards=first,
         others=[note for note in plan.cautions if note not in (*first, *aside)],
-        instead=_instead(shown),
+        instead=by_text(shown, "instead"),
+        fetch=fetch,
+        on_shelf=by_text(shown, "on_shelf"),
+        first=stops,
+        bad_rows=head_rows.alike(whole.bad_rows) if whole else (),
+        exceptions=head_exceptions.alike(whole.exceptions) if whole else (),
+        to_ring=by_text(measured, "to_ring"),
+        any_ring=by_text(measured, "any_ring"),
+        off_insert=off,
+        off_rests=rests,
         aside=aside,
         map=seats_map(seats) if whole is not None else "",
         settings=list(enumerate(whole.settings, start=1)) if whole else [],
         served=_served(shown),
         one_go=ONE_GO,
         soaks=_once(soak for each in shown for soak in each.soaks),
-        look_at=_by_text(shown),
+        look_at=looks,
         drawings=_drawings(shown),
         dense=len(shown) > DENSE,
         checks=CHECKS,
@@ -99,15 +114,6 @@ def _served(seats: Sequence[SheetSeat]) -> dict[int, list[int]]:
     return found
 
 
-def _instead(seats: Sequence[SheetSeat]) -> dict[str, list[int]]:
-    """What lets a ring drop in where a light press is planned, with the numbers of its seats."""
-    found: dict[str, list[int]] = {}
-    for each in seats:
-        if each.instead:
-            found.setdefault(each.instead, []).append(each.number)
-    return found
-
-
 def _once(texts: Iterator[str]) -> list[str]:
     return list(dict.fromkeys(texts))
 
@@ -119,15 +125,6 @@ def _drawings(seats: Sequence[SheetSeat]) -> list[list[SheetSeat]]:
         if each.plan.chosen is not None:
             found.setdefault(alike(each.plan), []).append(each)
     return list(found.values())
-
-
-def _by_text(seats: Sequence[SheetSeat]) -> dict[str, list[int]]:
-    """What to look at, each sentence once with the numbers of its seats."""
-    found: dict[str, list[int]] = {}
-    for each in seats:
-        for text in each.plan.problems:
-            found.setdefault(text, []).append(each.number)
-    return found
 
 
 @lru_cache(maxsize=2)

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from specdb.answers import advice, boring
+from specdb.answers import advice, bench, boring
 from specdb.answers.head_line import HeadLine, line
 from specdb.answers.steps import NONE
 from specdb.estimate import Estimate
 from specdb.records import layout
 from specdb.records.footnotes import Footnotes
 from specdb.records.seat import SeatPlan
+from specdb.records.shrink import ShrinkPair
 from specdb.records.words import SHOWN, said
 from specdb.sheet.section import section
 from specdb.units.words import INCH
@@ -28,6 +29,9 @@ class Because:
 
 class SheetSeat:
     """One seat of the sheet; `number` is its place in tables and map."""
+
+    gone = False
+    """Whether the shelf has no ring left for it."""
 
     def __init__(self, number: int, plan: SeatPlan, setting: int | None, notes: Footnotes) -> None:
         self.number, self.plan, self.setting = number, plan, setting
@@ -48,6 +52,40 @@ class SheetSeat:
     def ring(self) -> str:
         """Outside x inside x height, mm."""
         return " × ".join(f"{size:.2f}" for size in self._sizes())
+
+    @property
+    def origin(self) -> str:
+        """Part and list of the ring, or that it is a size to order or make."""
+        if self.line.ring_part is None:
+            return bench.GENERIC_SIZE
+        return f"part {self.line.ring_part}, list {self.line.ring_from}"
+
+    @property
+    def face_off(self) -> str:
+        """What a ring is higher than the counterbore is deep, mm; empty where it is not."""
+        below = self.plan.chosen.below_deck_mm if self.plan.chosen else None
+        return f"{-below:.2f}" if below is not None and below < -bench.METAL_MM else ""
+
+    @property
+    def on_shelf(self) -> str:
+        """A ring of the shop's own that serves where a generic one takes less metal."""
+        return next((row.text for row in self.plan.bench if row.what == bench.ON_SHELF), "")
+
+    @property
+    def to_ring(self) -> str:
+        """What a bore made to the measured ring is less than the ring, mm; empty where the plan
+        does not need that."""
+        to_ring = self.plan.to_measured_ring
+        if to_ring is None:
+            return ""
+        return f"{to_ring.press_least_mm:.3f} to {to_ring.press_greatest_mm:.3f}"
+
+    @property
+    def any_ring(self) -> str:
+        """Where a bore made to the ring is planned: the heat and chill that serve any other."""
+        return (
+            "no heat and chill serve" if self.plan.any_ring is None else _pair(self.plan.any_ring)
+        )
 
     @property
     def ring_inch(self) -> str:
@@ -103,9 +141,7 @@ class SheetSeat:
         shrink = self.plan.shrink
         if shrink is None or shrink.drop_in is None or shrink.drop_in == shrink.chosen:
             return ""
-        pair = shrink.drop_in
-        ring = "as it is" if pair.chill == NONE else f"in {pair.chill.replace('-', ' ')}"
-        return f"head at {advice.to_five(pair.head_temperature_c)} °C, ring {ring}"
+        return _pair(shrink.drop_in)
 
     @property
     def no_clock(self) -> str:
@@ -162,3 +198,9 @@ class SheetSeat:
         """What the plan could not say."""
         for name, why in self.plan.unknown.items():
             yield f"{said(name.rpartition('.')[2])}: {' '.join(why.split())}"
+
+
+def _pair(pair: ShrinkPair) -> str:
+    """Heat and chill in a line."""
+    ring = "as it is" if pair.chill == NONE else f"in {pair.chill.replace('-', ' ')}"
+    return f"head at {advice.to_five(pair.head_temperature_c)} °C, ring {ring}"

@@ -56,7 +56,7 @@ def shape_of(plan: SeatPlan) -> Shape | None:
     if ring is None:
         return None
     floor = plan.readings.depth or ring.height_mm
-    top = floor - ring.height_mm
+    top = max(floor - ring.height_mm, 0.0)  # a higher ring is faced down to the deck
     seat, angles = None, (0.0, 0.0, 0.0)
     if plan.cut is not None:
         angles = (plan.cut.top_angle_deg, plan.cut.seat_angle_deg, plan.cut.throat_angle_deg)

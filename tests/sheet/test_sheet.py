@@ -151,7 +151,8 @@ def cold(database):
     takes nitrogen."""
     with specdb.open(database) as db:
         iron = db.seat(head="grey-iron", insert="sintered-plain", bore=["44.3"])
-        return iron, db.seat(head="al-si7mg-t6", insert="sintered-plain", bore=["30.16"])
+        nitrogen = {"head": "al-si7mg-t6", "insert": "sintered-plain", "chill": "liquid-nitrogen"}
+        return iron, db.seat(bore=["30.16"], **nitrogen)
 
 
 @pytest.mark.common_practice

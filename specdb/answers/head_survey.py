@@ -1,0 +1,56 @@
+"""What a head asks of each seat before it is planned: its rings, and the heats they go in at."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from specdb.answers import head_heat, head_settings, measured_ring
+from specdb.answers.head_rings import Key, key_of
+from specdb.answers.head_settings import Choice
+from specdb.answers.seat import Settled, ring_of, rings
+from specdb.errors import SpecdbError
+from specdb.records.seat import SeatReadings
+from specdb.records.sizes import Candidate
+from specdb.store.asof import Reader
+
+MANY = 60
+"""Sizes looked at for each seat: enough for every outside within the preference."""
+
+
+class Could(NamedTuple):
+    """Whether the head is of alloy; the ring that goes in as found; what could be bored for, of all
+    rings and of the shelf, None where nothing is bored."""
+
+    alloy: bool
+    as_found: Key | None
+    bored: tuple[tuple[Choice, ...], tuple[Choice, ...]] | None
+
+
+def could(reader: Reader, request: SeatReadings, within: float) -> Could:
+    """The rings of a seat; choices lie no more than `within` mm apart. Raises what `sizes` does."""
+    found = rings(reader, request.model_copy(update={"most": MANY}))
+    alloy = found.head_class == "aluminium"
+    first = next(iter(found.candidates), None)
+    if first is None:
+        return Could(alloy, None, None)
+    if first.as_found:
+        return Could(alloy, key_of(first), None)
+    asked = found.candidates, request.reading_error, within
+    return Could(alloy, None, (head_settings.choices(*asked), head_settings.on_shelf(*asked)))
+
+
+def warmed(
+    reader: Reader, request: SeatReadings, settled: Settled | None
+) -> tuple[Candidate | None, head_heat.Ways]:
+    """The ring of a seat, and the heats it goes in at: none where the plan will say why."""
+    ring = ring_of(reader, request, settled)
+    if ring is None:
+        return None, ()
+    try:
+        found = measured_ring.both(reader, request, ring)
+    except SpecdbError:
+        return ring, ()
+    ways = head_heat.ways_of(found.limits)
+    if found.measured is not None:
+        ways = head_heat.with_milder(ways, head_heat.ways_of(found.measured))
+    return ring, ways
