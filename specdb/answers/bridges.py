@@ -17,6 +17,17 @@ SLACK = 0.75
 """Share of the mean pressure below which the ring is said to be held badly beside a bridge."""
 
 
+GRAVE = 1.5
+"""Stress over strength beside thin metal from which the low end of the press is not enough: the
+plate it is reckoned by is not that much too hard on it."""
+PLATE = (
+    "probably high: reckoned as a flat plate, where a head has a floor that helps, and only the "
+    "edge of the hole is stretched so far"
+)
+LITTLE = "stay at the low end of the press, and look for cracks there afterwards"
+MUCH = "take the low end of the press, or leave more metal there; look for cracks afterwards"
+
+
 def figures(
     press: Press, around: Around, main: Mapping[str, Estimate]
 ) -> tuple[BridgeFigures, ...]:
@@ -113,11 +124,15 @@ def _remarks(press: Press, found: BridgeFigures) -> Iterator[str]:
     where = "bridge" if found.kind == "neighbour" else "edge"
     ratio = found.yield_ratio
     if ratio is not None and ratio.high > 1.0:
-        may = "may crack" if press.head.limit == "cracks" else "yields"
+        cracks = press.head.limit == "cracks"
+        may = "may crack" if cracks else "yields" if ratio.value > GRAVE else "may yield"
         if ratio.value <= 1.0:
             may = f"at the tight end {may}"
         most = max(found.bore_stretch_mpa.value, found.far_stretch_mpa.value)
-        yield f"the metal at the {where} {may}: stretch {most:.0f} MPa"
+        yield (
+            f"the metal at the {where} {may}: stretch {most:.0f} MPa, {ratio.value:.2f} times its "
+            f"strength ({PLATE}): {MUCH if cracks or ratio.value > GRAVE else LITTLE}"
+        )
     if found.facing_share < SLACK:
         yield (
             f"beside the {where} the ring is held by {found.facing_share:.0%} of the mean "

@@ -38,7 +38,7 @@ def lets_go(grip: Grip, heat: Known) -> str:
     at = grip.lost_c
     if at is None:
         return grip.text
-    low = f" ({at.low:.0f} at the unlucky end)" if at.low < at.value - 0.5 else ""
+    low = f" ({at.low:.0f} at worst)" if at.low < at.value - 0.5 else ""
     said = f"lets go when head and ring are both at {at.value:.0f} degC{low}"
     heads = (("working", heat.head), ("overheated", heat.limit))
     margins = [
@@ -60,7 +60,7 @@ def decides(deciding: RunningState | None) -> str | None:
     left, at = deciding.interference_mm, deciding.head_temperature_c
     said = f"{deciding.state} ({at:.0f} degC): "
     if left.value > 0:
-        unlucky = f", none at the unlucky end ({left.low:.3f})" if left.low <= 0 else ""
+        unlucky = f", none at worst ({left.low:.3f})" if left.low <= 0 else ""
         return f"{said}{left.value:.3f} mm of press left{unlucky}"
     margin = deciding.margin_k
     sooner = f"; it let go {-margin.value:.0f} K before that" if margin else ""

@@ -125,8 +125,8 @@ def conical(main: Mapping[str, Estimate], metal: Around) -> Iterator[str]:
         return
     where = "bottom" if abs(bottom) > abs(top) else "top"
     yield (
-        f"the ring closes conically, more at its {where}: squeeze at its inside "
-        f"{-bottom:.0f} MPa at the bottom, {-top:.0f} at the top (elastic); finish the seat after"
+        f"the ring closes conically, more at its {where} (squeezed {-bottom:.0f} MPa at the bottom "
+        f"of its inside, {-top:.0f} at the top): cut the seat once the ring is in"
     )
     ratio = main.get("insert_yield_ratio")
     worst = max(ends)

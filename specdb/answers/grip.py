@@ -94,13 +94,13 @@ def _said(at: Estimate, left: Estimate, end_c: float) -> Grip:
     """`at` stops at the end of the curves: there it means no more than 'not before'."""
     end = f"{end_c:.0f} degC"
     if left.value > 0:
-        text = f"holds to the end of the data ({end}), ring and head evenly hot"
+        text = f"still holds at {end}, the hottest the data go, ring and head evenly hot"
         if at.low < end_c:
-            text += f"; at the unlucky end of every band it lets go at {at.low:.0f} degC"
+            text += f"; at worst it lets go at {at.low:.0f} degC"
         return Grip(None, text)
     text = f"lets go when head and ring are both at {at.value:.0f} degC"
     if at.high >= end_c or left.high > 0:
-        text += f"; at the lucky end it holds to the end of the data ({end})"
+        text += f"; at best it still holds at {end}, the hottest the data go"
     high = min(max(at.value, at.high), end_c)
     low = max(ROOM_C, min(at.low, at.value))
     return Grip(Estimate(at.value, low, high, "degC", at.sources), text)

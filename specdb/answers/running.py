@@ -27,7 +27,7 @@ class States(NamedTuple):
 
     @property
     def deciding(self) -> RunningState | None:
-        """The state with the least press left at the unlucky end, or None."""
+        """The state with the least press left at worst, or None."""
         return min(self.states, key=lambda each: each.interference_mm.low, default=None)
 
 
@@ -73,9 +73,9 @@ def _state(metals: Pair, press: Press, hub: Hub, heat: Heat, let_go: _LetGo) -> 
 def _why(left: Estimate, margin: Estimate | None) -> str:
     if left.value <= 0:
         return "lets go first"
-    loose = "; at the unlucky end it lets go" if left.low <= 0 else ""
+    loose = "; at worst it lets go" if left.low <= 0 else ""
     if margin is None:
-        return f"holds to the end of the data{loose}"
+        return f"holds as hot as the data go{loose}"
     return f"still holds there{loose}"
 
 

@@ -36,7 +36,7 @@ HeadState = Annotated[Literal["sound", "welded", "soft"], _said("head_state")]
 class PressCase(Frozen):
     """The pair of metals and the circumstances a range of press is looked up by."""
 
-    head: str = Field(description="Material key or designation of the head, or its class.")
+    head: str = Field(description="Metal of the head: its class, or the alloy itself.")
     insert: str = Field(description="Insert class, or the key of its material.")
     position: Position = Field("exhaust", description="Where it goes; inlet is intake.")
     cooling: Cooling | None = Field(None, description="What cools the head.")

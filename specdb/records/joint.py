@@ -21,7 +21,7 @@ class JointRequest(Frozen):
     bore: Diameter = Field(description="Diameter of the counterbore.")
     insert_inner: Diameter = Field(description="Inside diameter of the ring.")
     height: Size = Field(description="Height of the ring that sits in the head.")
-    head: str = Field(description="Head material, by key or designation.")
+    head: str = Field(description="Metal of the head: its class, or the alloy itself.")
     insert: str = Field(description="Ring material, or the class it is ordered by.")
     insert_tolerance: Allowance | None = Field(
         None, description="How far the ring's diameter may be off, each way."

@@ -173,3 +173,18 @@ def test_the_cap_of_a_soft_ring_stays_where_it_was(db: Database) -> None:
     assert capped.insert_yield_press_mm is not None
     assert plain.insert_yield_press_mm is not None
     assert capped.insert_yield_press_mm.value < plain.insert_yield_press_mm.value
+
+
+def test_a_bridge_past_its_strength_says_how_far_and_what_to_do(db: Database) -> None:
+    """A round plate's stretch over the head's strength, and the row's own ratio, are one thing."""
+    (found,) = fit(db, bridge="3 mm").bridges
+    ratio = found.yield_ratio
+    assert ratio is not None
+    (said,) = [text for text in fit(db, bridge="3 mm").remarks if "metal at the bridge" in text]
+    stretch = max(found.bore_stretch_mpa.value, found.far_stretch_mpa.value)
+    assert f"stretch {stretch:.0f} MPa, {ratio.value:.2f} times its strength" in said
+    assert "probably high" in said
+    assert "low end of the press" in said
+    assert ("leave more metal" in said) is (ratio.value > 1.5)
+    iron = fit(db, bridge="2 mm", head="grey-iron-gjl-250").remarks
+    assert any("may crack" in text and "leave more metal" in text for text in iron)
