@@ -9,14 +9,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from specdb.answers import boring
+from specdb.records.layout import Entry
 from specdb.web.blocks import Block
 
 OPEN = (
     *("problems", "look_at", "advice", "warnings", "remarks", "as_found_why", "exceptions"),
     *("bad_rows", "candidates", "classes", "against", "serving", "never", "cells", "usual"),
     *("rows_by_table", "gave", "rings", "settings", "head_heat", "seats"),
+    "LooseResult.steps",
 )
-"""Fields that are read before anything is done; what stands behind them is folded."""
+"""Fields, anywhere or of one record, that are read before anything is done; what stands behind them
+is folded.
+"""
 LINES = 10
 """Lines of an answer that stand open; those that follow are folded."""
 TITLES = {
@@ -35,6 +39,11 @@ LIMITS = (
     ("liner_bore_min_mm", "liner_bore_max_mm"),
 )
 """Fields that are the two limits something is bored to."""
+
+
+def name_of(entry: Entry) -> str:
+    """What a block is called: its field, with its record where that makes a difference."""
+    return entry.path if entry.path in OPEN else entry.field
 
 
 def short_first(blocks: Iterable[Block]) -> Iterator[Block]:

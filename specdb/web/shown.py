@@ -154,7 +154,7 @@ class _Laid:
 
     def _block(self, entry: Entry) -> Block:
         title = folding.TITLES.get(entry.path, entry.title)
-        name, value = entry.field, entry.value
+        name, value = folding.name_of(entry), entry.value
         if entry.kind == "record":
             return Block("section", title, name, blocks=tuple(self.record(value, entry.path)))
         if entry.kind == "records":
@@ -187,7 +187,8 @@ class _Laid:
         sourced = any(getattr(row, "sources", ()) for row in found.rows)
         header = (*map(said, found.fields), *(("sources",) if sourced else ()))
         rows = tuple(self._row(found.fields, row, sourced) for row in found.rows)
-        return Block("table", entry.title, entry.field, header=header, rows=rows, left=found.left)
+        name = folding.name_of(entry)
+        return Block("table", title, name, header=header, rows=rows, left=found.left)
 
     def _row(self, fields: tuple[str, ...], row: BaseModel, sourced: bool) -> tuple[Cell, ...]:
         limits = inward(row)
