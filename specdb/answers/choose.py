@@ -162,6 +162,7 @@ def _judged(row: Row, told: Sequence[Row]) -> ClassChoice:
         insert_class=row["key"],
         name=row["name"],
         verdict=said[0]["verdict"] if said else "not-listed",
+        why=_why(said),
         reasons=tuple(
             Reason(verdict=each["verdict"], reason=each["reason"], sources=(each["id"],))
             for each in said
@@ -171,6 +172,12 @@ def _judged(row: Row, told: Sequence[Row]) -> ClassChoice:
         copper_coloured=row["copper_coloured"] == "yes",
         sources=(row["id"],),
     )
+
+
+def _why(said: Sequence[Row]) -> str | None:
+    """The reasons of the verdict that decides, each once."""
+    mine = [each["reason"] for each in said if each["verdict"] == said[0]["verdict"]]
+    return "; ".join(dict.fromkeys(filter(None, mine))) or None
 
 
 def _topics(for_it: Sequence[ClassChoice], case: Case) -> list[str]:

@@ -204,4 +204,14 @@ def _unknown(request: LooseRequest) -> dict[str, str]:
     bore = request.bore_new is not None and request.bore
     if ring and bore:
         return {}
-    return {"found": "told both as new and as now, ring and counterbore say which of them gave"}
+    missing = [
+        words
+        for words, known in (
+            ("the ring's size when new (ring_new)", request.ring_new is not None),
+            ("its readings now (ring)", request.ring),
+            ("the counterbore's size when new (bore_new)", request.bore_new is not None),
+            ("its readings now (bore)", request.bore),
+        )
+        if not known
+    ]
+    return {"found": f"not told: {', '.join(missing)}. Whichever of the two changed gave way"}

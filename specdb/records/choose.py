@@ -42,6 +42,8 @@ class ClassChoice(Frozen):
     insert_class: str
     name: str
     verdict: Literal["first", "serves", "avoid", "never", "not-listed"]
+    why: str | None
+    """The reasons of that verdict, in a line."""
     reasons: tuple[Reason, ...]
     material: str
     brittle: bool

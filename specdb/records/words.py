@@ -307,6 +307,7 @@ SHOWN: dict[str, tuple[str, ...]] = {
         "press_force_n",
         "hold_force_n",
     ),
+    "ClassChoice": ("insert_class", "verdict", "material", "brittle", "copper_coloured", "why"),
     "GuideSize": (
         "outer_mm",
         "inner_mm",

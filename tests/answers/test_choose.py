@@ -130,3 +130,14 @@ def test_misuse_and_no_answer(
     with pytest.raises(kind) as refused:
         db.choose(**asked)
     assert said in str(refused.value)
+
+
+def test_a_class_to_avoid_says_why_in_the_table_itself(db: Database) -> None:
+    from specdb.cli import show
+
+    found = db.choose(fuel="LPG", position="exhaust", duty="moderate", head="alloy")
+    assert all(each.why for each in (*found.classes, *found.against))
+    (chrome,) = [each for each in found.against if each.insert_class == "high-chrome"]
+    mine = [each.reason for each in chrome.reasons if each.verdict == chrome.verdict]
+    assert chrome.why == "; ".join(mine)
+    assert mine[0].split()[0] in show.answer(found)

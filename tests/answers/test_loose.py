@@ -103,7 +103,12 @@ def test_the_readings_say_which_part_gave(
 def test_a_loose_ring_in_a_soft_head_gets_an_oversize_ring_and_both_causes(db: Database) -> None:
     """common practice: never refit; under 70 HB the casting is soft."""
     found = db.loose(ring_new=38.16, ring=38.12, hardness_hb=60)
-    for words in ("an oversize ring", "smaller than new has yielded", "hardness", "60, wanted 70 HB, at least"):
+    for words in (
+        "an oversize ring",
+        "smaller than new has yielded",
+        "hardness",
+        "60, wanted 70 HB, at least",
+    ):
         assert words in found.why
 
 
@@ -151,3 +156,10 @@ def test_an_unknown_subject_is_refused(db: Database) -> None:
     with pytest.raises(Misuse) as refused:
         db.loose(about="guide")
     assert refused.value.field == "about"
+
+
+def test_what_is_missing_to_find_the_cause_is_named(db: Database) -> None:
+    said = db.loose(ring_new=38.16, ring=38.10, bore=38.02).unknown["found"]
+    assert "(bore_new)" in said
+    assert not any(f"({told})" in said for told in ("ring_new", "ring", "bore"))
+    assert "(ring_new)" in db.loose().unknown["found"]
