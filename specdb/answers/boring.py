@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from specdb.errors import BadRequest
 from specdb.physics import geometry
 from specdb.records.seat import BoringSetting, SeatReadings
@@ -10,6 +12,17 @@ from specdb.units.words import INCH
 
 FIRST_CUT_UNDER_MM = 0.10
 """The first cut is taken this much small, measured, and the setting corrected (common practice)."""
+
+
+LIMITS = (
+    ("bore_least_mm", "bore_most_mm"),
+    ("bore_min_mm", "bore_max_mm"),
+    ("cut_min_mm", "cut_max_mm"),
+    ("ream_min_mm", "ream_max_mm"),
+    ("ream_head_min_mm", "ream_head_max_mm"),
+    ("liner_bore_min_mm", "liner_bore_max_mm"),
+)
+"""Fields that are the two limits something is bored to."""
 
 
 def check_pilot(pilot: float | None, hole: float, what: str) -> None:
@@ -50,6 +63,17 @@ def inches(least_mm: float, most_mm: float) -> tuple[float, float]:
     of a thou; as they are where nothing it reads lies between."""
     least, most = geometry.inward(least_mm, most_mm, geometry.BORE_STEP_IN) or (least_mm, most_mm)
     return least / INCH, most / INCH
+
+
+def limits_in_inches(record: object) -> Mapping[str, str]:
+    """The inches of a record's limits by field, rounded inward: for every face."""
+    found: dict[str, str] = {}
+    for least, most in LIMITS:
+        low, high = getattr(record, least, None), getattr(record, most, None)
+        if isinstance(low, float) and isinstance(high, float):
+            both = inches(low, high)
+            found |= {least: f"{both[0]:.4f} in", most: f"{both[1]:.4f} in"}
+    return found
 
 
 def setting(

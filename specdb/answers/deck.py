@@ -79,7 +79,7 @@ def deck(reader: Reader, request: DeckRequest) -> DeckResult:
         compression_ratio_before=request.compression_ratio,
         valve_clearance_lost_mm=lost,
         valve_clearance_left_mm=_less(request.valve_clearance, lost),
-        why=_why(limits, taken),
+        why="; ".join((*_faults(request, left, lost), _why(limits, taken))),
         remarks=tuple(_remarks(request, left, volumes, lost)),
         limits=limits,
         after=(*repair, *after),
@@ -161,6 +161,23 @@ def _why(limits: tuple[PublishedRow, ...], taken: float) -> str:
         f"{taken:.2f} mm in all: {how} published limits that stand; "
         "each belongs to one engine, the maker's for this head comes first"
     )
+
+
+def _faults(request: DeckRequest, left: Mapping[str, float | None], lost: float) -> Iterator[str]:
+    """What forbids the skim as things lie, first of all."""
+    setback, recess, spare = (
+        left[name] for name in ("setback_left_mm", "recess_left_mm", "above_minimum_mm")
+    )
+    if spare is not None and spare < 0.0:
+        yield f"no: the head ends {-spare:.2f} mm under its least height"
+    if request.valve_clearance is not None and request.valve_clearance <= lost:
+        yield "no: the valves would touch the pistons"
+    if request.reference != "deck":
+        return
+    if setback is not None and setback < 0.0:
+        yield f"not with the inserts as they lie: they end {-setback:.2f} mm proud of the deck"
+    if recess is not None and recess < 0.0:
+        yield f"not with the valves as they lie: they end {-recess:.2f} mm above the deck"
 
 
 def _remarks(

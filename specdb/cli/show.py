@@ -6,7 +6,7 @@ figure carries the numbers of its sources, listed at the end with how each was s
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from pydantic import BaseModel
@@ -61,6 +61,19 @@ def _section(title: str, lines: Any) -> str:
     return "\n".join([title, *(table.paragraph(line, "  - ") for line in lines)])
 
 
+def _inward(record: BaseModel, found: Sequence[Entry]) -> Mapping[str, str]:
+    """The inches of limits to bore to, rounded inward; what knows how is imported only for them."""
+    if not any(entry.field.endswith(LIMITS) for entry in found):
+        return {}
+    from specdb.answers.boring import limits_in_inches
+
+    return limits_in_inches(record)
+
+
+LIMITS = ("least_mm", "most_mm", "min_mm", "max_mm")
+"""What the names of the fields of limits end in."""
+
+
 class _Page:
     """Lays records out, marking every figure with its footnotes."""
 
@@ -72,7 +85,8 @@ class _Page:
         """Words, then figures, then each field that holds records."""
         found = list(layout.entries(record, name, everything=self._everything))
         words = [self._words(entry) for entry in found if entry.kind == "words"]
-        numbers = [self._figure(entry) for entry in found if entry.kind == "figure"]
+        limits = _inward(record, found)
+        numbers = [self._figure(entry, limits) for entry in found if entry.kind == "figure"]
         yield "\n".join(filter(None, (table.columns(words), table.columns(numbers))))
         for entry in found:
             if entry.kind not in ("words", "figure"):
@@ -115,8 +129,9 @@ class _Page:
         more = f"\n  and {found.left} more" if found.left else ""
         return table.columns(body, header) + more
 
-    def _figure(self, entry: Entry) -> list[str]:
-        value, inch = entry.value, layout.inch(entry.value, entry.field)
+    def _figure(self, entry: Entry, limits: Mapping[str, str]) -> list[str]:
+        value = entry.value
+        inch = limits.get(entry.field) or layout.inch(value, entry.field)
         if isinstance(value, Estimate):
             shown = figures.number(value.value, value.unit)
             marks = self._notes.mark(value.sources)

@@ -15,6 +15,8 @@ def number(value: float, unit: str) -> str:
     """`value` with the digits its unit deserves and the unit itself."""
     if unit == "mm":
         return f"{value:.3f} mm"
+    if unit == ":1":
+        return f"{value:.2f}:1"
     if unit == "1/K":
         return f"{value * 1e6:.1f}e-6/K"
     if unit == "N":

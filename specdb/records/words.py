@@ -233,6 +233,10 @@ UNITS = {
 """What the last word of a numeric field's name says about its unit."""
 
 
+RATIOS = ("compression_ratio", "compression_ratio_before")
+"""Plain numbers that are read as so much to one, to two decimals."""
+
+
 def said(name: str) -> str:
     """The words for a field: the list above, else its name without the unit, in plain words."""
     if name in WORDS:
@@ -245,6 +249,8 @@ def said(name: str) -> str:
 
 def unit_of(name: str) -> str:
     """The unit a plain number's field name carries, or an empty text."""
+    if name in RATIOS:
+        return ":1"
     last = name.rpartition("_")[2]
     return UNITS.get(last, "") if "_" in name else ""
 

@@ -5,10 +5,9 @@ Nothing is left out. A folded part is opened by hand, or by following a link int
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from specdb.answers import boring
 from specdb.records.layout import Entry
 from specdb.web.blocks import Block
 
@@ -30,15 +29,6 @@ TITLES = {
     "HeadPlan.bridges": "Bridges",
 }
 """Headings of parts whose field says less than somebody wants to know before opening it."""
-LIMITS = (
-    ("bore_least_mm", "bore_most_mm"),
-    ("bore_min_mm", "bore_max_mm"),
-    ("cut_min_mm", "cut_max_mm"),
-    ("ream_min_mm", "ream_max_mm"),
-    ("ream_head_min_mm", "ream_head_max_mm"),
-    ("liner_bore_min_mm", "liner_bore_max_mm"),
-)
-"""Fields that are the two limits something is bored to."""
 
 
 def name_of(entry: Entry) -> str:
@@ -62,14 +52,3 @@ def _split(block: Block) -> Iterator[Block]:
     stands = not block.title or block.name in OPEN
     blocks = tuple(short_first(block.blocks))
     yield replace(block, folded=block.folded or not stands, blocks=blocks)
-
-
-def inward(record: object) -> Mapping[str, str]:
-    """The inches of a record's limits by field, rounded inward as everywhere else."""
-    found: dict[str, str] = {}
-    for least, most in LIMITS:
-        low, high = getattr(record, least, None), getattr(record, most, None)
-        if isinstance(low, float) and isinstance(high, float):
-            inches = boring.inches(low, high)
-            found |= {least: f"{inches[0]:.4f} in", most: f"{inches[1]:.4f} in"}
-    return found

@@ -12,6 +12,7 @@ from urllib.parse import quote, urlencode
 
 from pydantic import BaseModel
 
+from specdb.answers.boring import limits_in_inches
 from specdb.estimate import Estimate
 from specdb.records import figures, layout
 from specdb.records.answer import Answer, CautionNote
@@ -21,7 +22,6 @@ from specdb.records.layout import Entry, cell
 from specdb.records.words import said, unit_of
 from specdb.web import folding, head_view
 from specdb.web.blocks import Block, Cell, Figure, Marks
-from specdb.web.folding import inward
 
 Link = Callable[..., str]
 Say = Callable[[str], str]
@@ -112,7 +112,7 @@ class _Laid:
     def record(self, record: BaseModel, name: str) -> list[Block]:
         """Words and figures in one list, then each part."""
         found = list(layout.entries(record, name, everything=self._everything))
-        limits = inward(record)
+        limits = limits_in_inches(record)
         short = [each for each in found if each.kind in ("words", "figure")]
         lines = tuple(self._line(each, limits) for each in short if each.field != "label")
         blocks = [Block("lines", lines=lines)] if lines else []
@@ -191,7 +191,7 @@ class _Laid:
         return Block("table", title, name, header=header, rows=rows, left=found.left)
 
     def _row(self, fields: tuple[str, ...], row: BaseModel, sourced: bool) -> tuple[Cell, ...]:
-        limits = inward(row)
+        limits = limits_in_inches(row)
         cells = [self._cell(field, getattr(row, field), limits) for field in fields]
         if sourced:
             cells.append(Cell("", marks=self._marks(tuple(getattr(row, "sources", ())))))

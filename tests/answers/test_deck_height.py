@@ -195,3 +195,31 @@ def test_heights_that_cannot_be_are_refused(
 def test_sodium_is_said_at_the_tip(db: Database) -> None:
     keys = {note.key for note in db.height(stem_old=40, stem_new=40.2).cautions}
     assert {"sodium-valve", "tip-not-through"} <= keys
+
+
+@pytest.mark.parametrize(
+    ("asked", "first"),
+    [
+        ({"setback": 0.15}, "not with the inserts as they lie: they end 0.05 mm proud"),
+        ({"recess": 0.1}, "not with the valves as they lie: they end 0.10 mm above the deck"),
+        ({"height": 100.0, "minimum_height": 99.9}, "no: the head ends 0.10 mm under its least"),
+        ({"valve_clearance": 0.2}, "no: the valves would touch the pistons"),
+        ({"setback": 0.15, "reference": "chamber-roof"}, "0.20 mm in all"),
+        ({"setback": 0.2, "recess": 0.2}, "0.20 mm in all"),
+    ],
+)
+def test_what_forbids_a_skim_stands_first(db: Database, asked: dict[str, Any], first: str) -> None:
+    """0.2 off: 0.15 - 0.2 = -0.05; 0.1 - 0.2 = -0.1; 100 - 0.2 - 99.9 = -0.1."""
+    assert db.deck(skim=0.2, **asked).why.startswith(first)
+
+
+def test_a_ratio_is_shown_to_two_decimals(db: Database) -> None:
+    """400 / 9.2 = 43.478; less 5000 x 0.2 = 1 cm3: (400 + 42.478) / 42.478 = 10.417."""
+    from specdb.cli import show
+
+    said = show.answer(
+        db.deck(skim=0.2, chamber_area="50 cm2", swept_volume="400 cm3", compression_ratio=10.2)
+    )
+    assert "10.42:1" in said
+    assert "10.20:1" in said
+    assert "Compression rises by 0.22" in said
