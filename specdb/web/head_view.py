@@ -5,21 +5,24 @@ A seat's row leads to its section, as the map does.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from specdb.answers import advice, boring
 from specdb.answers.head_line import HeadLine, line
 from specdb.answers.steps import NONE
-from specdb.records.head import HeadHeat, HeadPlan, Setting
+from specdb.records import layout
+from specdb.records.head import HeadHeat, HeadPlan, LookAt, RingToFetch, Setting
 from specdb.records.seat import SeatPlan
 from specdb.records.sizes import GENERIC
+from specdb.records.words import said
 from specdb.units.words import INCH
 from specdb.web.blocks import Block, Cell, Figure
 
 ANCHOR = "seat-"
 """What the place of a seat's section on the page begins with; its number follows."""
 SETTINGS = ("setting", "bore to", "limits", "pilot", "first cut: tip", "tip over pilot", "seats")
+RINGS = ("needed", "ring", "from", "on hand", "seats")
 SEATS = ("seat", "ring", "from", "bore to", "limits", "tip over pilot", "chill", "look at")
 
 
@@ -27,14 +30,53 @@ def blocks(plan: HeadPlan, laid: Sequence[Block]) -> list[Block]:
     """The blocks of a head: `laid` holds what every answer has, by field."""
     seats = next((each for each in laid if each.name == "seats"), None)
     bad = [each for each in laid if each.name == "bad_rows"]
-    first = filter(None, (_settings(plan), *_plain(laid), _heat(plan), _table(plan)))
-    own = ("", "settings", "head_heat", "seats", "bad_rows")
+    first = (_rings(plan), _settings(plan), *_plain(laid), _heat(plan), _table(plan))
+    own = ("", "settings", "head_heat", "seats", "bad_rows", "rings", "look_at")
     rest = [each for each in laid if each.name not in own]
-    return [*bad, *first, *rest, *_sections(seats)]
+    return [*bad, *filter(None, first), *_look_at(plan), *rest, *_sections(seats)]
 
 
-def _plain(laid: Sequence[Block]) -> list[Block]:
-    return [each for each in laid if not each.name]
+def _plain(laid: Sequence[Block]) -> Iterator[Block]:
+    """The lines above the tables; how the settings were found is said by their reason."""
+    method = said("settings_method")
+    for each in laid:
+        if not each.name:
+            yield replace(each, lines=tuple(line for line in each.lines if line.label != method))
+
+
+def _rings(plan: HeadPlan) -> Block | None:
+    """What to take off the shelf or to order, and who goes without."""
+    rows = tuple(_fetched(each) for each in plan.rings)
+    return Block("table", "Rings to fetch", "rings", header=RINGS, rows=rows) if rows else None
+
+
+def _fetched(each: RingToFetch) -> tuple[Cell, ...]:
+    hand = "-" if each.on_hand is None else str(each.on_hand)
+    if each.short:
+        hand += f"; {each.short} missing, for {', '.join(each.without)}"
+    return (
+        Cell(str(each.needed)),
+        _ring((each.outer_mm, each.inner_mm, each.height_mm)),
+        Cell(_origin(each.origin, each.size)),
+        Cell(hand),
+        Cell(", ".join(each.labels)),
+    )
+
+
+def _look_at(plan: HeadPlan) -> Iterator[Block]:
+    """What to look at, the gravest first; from the seventh on folded."""
+    texts = tuple(f"{_whose(each)}: {each.text}" for each in plan.look_at)
+    if texts:
+        yield Block("prose", "Look at this", "look_at", prose=texts[: layout.FEW])
+    if texts[layout.FEW :]:
+        yield Block("prose", "More to look at", prose=texts[layout.FEW :])
+
+
+def _whose(each: LookAt) -> str:
+    if each.all_seats and each.seats > 1:
+        return "All seats"
+    more = f" and {each.seats - len(each.labels)} more" if each.seats > len(each.labels) else ""
+    return ", ".join(each.labels) + more
 
 
 def _settings(plan: HeadPlan) -> Block | None:
@@ -79,14 +121,28 @@ def _some(heat: HeadHeat, chill: str) -> str:
 
 
 def _table(plan: HeadPlan) -> Block | None:
-    told = {each.label: f"{each.what}: {each.why}" for each in plan.exceptions}
+    told = {label: " ".join(texts) for label, texts in _own(plan).items()}
     rows = tuple(
-        _seat(number, each, told) for number, each in enumerate(plan.seats.values(), start=1)
+        _seat(number, each, told.get(each.label, "-"))
+        for number, each in enumerate(plan.seats.values(), start=1)
     )
     return Block("table", "Seats", "seats", header=SEATS, rows=rows) if rows else None
 
 
-def _seat(number: int, plan: SeatPlan, told: Mapping[str, str]) -> tuple[Cell, ...]:
+def _own(plan: HeadPlan) -> Mapping[str, list[str]]:
+    """What to look at of a seat and few others; what most share stands once below the table."""
+    found = {each.label: [f"{each.what}: {each.why}."] for each in plan.exceptions}
+    most = max(1, len(plan.seats) // 4)
+    few = [each for each in plan.look_at if each.seats <= most and not each.all_seats]
+    for each in few:
+        for label in each.labels:
+            told = found.setdefault(label, [])
+            if not told:
+                told.append(each.text)
+    return found
+
+
+def _seat(number: int, plan: SeatPlan, look_at: str) -> tuple[Cell, ...]:
     """A seat in a row: what to fetch, what to set, how it goes in, and the gravest there is."""
     short = line(plan)
     place = f"#{ANCHOR}{number}"
@@ -99,18 +155,18 @@ def _seat(number: int, plan: SeatPlan, told: Mapping[str, str]) -> tuple[Cell, .
         limits = _limits(short.bore_least_mm, short.bore_most_mm)
     return (
         Cell(plan.label, href=place),
-        _ring(short),
-        Cell(_origin(plan)),
+        _ring((short.ring_outer_mm, short.ring_inner_mm, short.ring_height_mm)),
+        Cell(_origin(plan.chosen.origin, plan.chosen.size) if plan.chosen else "-"),
         bore,
         limits,
         _length(short.tip_over_pilot_mm),
         Cell(_entry(short)),
-        _problem(plan, told.get(plan.label, "")),
+        Cell(look_at),
     )
 
 
-def _ring(short: HeadLine) -> Cell:
-    sizes = (short.ring_outer_mm, short.ring_inner_mm, short.ring_height_mm)
+def _ring(sizes: tuple[float | None, ...]) -> Cell:
+    """Outside x inside x height."""
     known = [size for size in sizes if size is not None]
     if not known:
         return Cell("-")
@@ -118,12 +174,9 @@ def _ring(short: HeadLine) -> Cell:
     return Cell(f"{' x '.join(f'{size:.2f}' for size in known)} mm", f"{inch} in")
 
 
-def _origin(plan: SeatPlan) -> str:
-    """Where the ring lies: a part of the shop's own list, or a generic size to be bought."""
-    ring = plan.chosen
-    if ring is None:
-        return "-"
-    return "generic" if ring.origin == GENERIC else f"{ring.origin}, part {ring.size}"
+def _origin(origin: str, size: str) -> str:
+    """Where a ring lies: a part of the shop's own list, or a generic size to be had."""
+    return "generic" if origin == GENERIC else f"{origin}, part {size}"
 
 
 def _entry(short: HeadLine) -> str:
@@ -137,14 +190,6 @@ def _entry(short: HeadLine) -> str:
         f"{short.bore_seconds} in the bore" if short.bore_seconds else "",
     )
     return "; ".join(filter(None, (cold, entry, *clocks)))
-
-
-def _problem(plan: SeatPlan, exception: str) -> Cell:
-    said = [each for each in (exception, *plan.problems) if each]
-    if not said:
-        return Cell("-")
-    more = f" (and {len(said) - 1} more)" if len(said) > 1 else ""
-    return Cell(said[0] + more)
 
 
 def _sections(seats: Block | None) -> list[Block]:

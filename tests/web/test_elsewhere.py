@@ -128,3 +128,10 @@ def test_a_shared_server_is_searched_and_what_it_lacks_is_said(
     sql = far.get("/_memory.json?sql=select+length_in('1.500 in','mm')&_shape=arrayfirst")
     assert sql.json() == pytest.approx([38.1])
     assert "/_memory?sql=" in far.get("/sql-functions").text
+
+
+def test_a_head_says_which_ring_to_fetch(shop: httpx.Client) -> None:
+    rows = "label,position,bore_1,bore_2,depth\n1E,exhaust,38.05,38.05,7\n"
+    asked = {"readings": rows, "head": "al-si7mg-t6", "insert": "sintered-tool-steel"}
+    shown = shop.get("/head", params=asked).text
+    assert shown.partition("Seats</h2>")[2].partition("</table>")[0].count("shelf, part A-1") == 1
