@@ -526,7 +526,27 @@ def test_a_bare_diameter_that_can_only_be_inches_is_asked_back(given: object, me
 
 
 @pytest.mark.parametrize(
-    "given", ["38.1", 38.1, "3", "300", "1.498 mm", "1.498 in", '1.498"', "400 mm", "0.05", "20000"]
+    ("given", "meant"),
+    [("33.02cm", "33.02 mm"), ("38.1 thou", "38.1 mm"), ("38,1 in", "38.1 mm")],
+)
+def test_a_diameter_in_a_unit_it_cannot_have_is_asked_back(given: str, meant: str) -> None:
+    """33.02 cm is 330.2 mm, 38.1 thou 0.97 mm, 38.1 in 968 mm."""
+    mm = units.read(given, "length")
+    with pytest.raises(BadQuantity, match=rf"did you mean {meant}\?") as refused:
+        units.check_diameter(mm, given, "bore")
+    assert "000000" not in str(refused.value)
+
+
+def test_a_message_repeats_no_noise_of_a_conversion() -> None:
+    with pytest.raises(BadQuantity) as refused:
+        units.read(330.20000000000005, "length", field="bore", most=300.0)
+    assert "330.2 " in str(refused.value)
+    assert "330.20" not in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    "given",
+    ["38.1", 38.1, "3", "300", "1.498 mm", "1.498 in", '1.498"', "400 mm", 400.0, "0.05", "20000"],
 )
 def test_any_other_diameter_is_taken_as_it_is(given: object) -> None:
     mm = units.read(given, "length")

@@ -16,9 +16,16 @@ MEANT = ("in", "thou")
 
 
 def check_diameter(value_mm: float, given: object, field: str = "") -> float:
-    """`value_mm` as it is, read from `given`; raises BadQuantity where a figure without a unit is
-    out of the sensible in mm and sensible in inches or thou."""
-    if LEAST_MM <= value_mm <= MOST_MM or not _bare(given):
+    """`value_mm` as it is, read from `given`; raises BadQuantity where a figure is out of the
+    sensible: without a unit in mm, and sensible in inches or thou; with one, and sensible in mm.
+
+    A plain number above the sensible is taken as it is: it has been read, unit and all, before.
+    """
+    if LEAST_MM <= value_mm <= MOST_MM:
+        return value_mm
+    if not _bare(given):
+        return _check_unit(value_mm, given, field)
+    if value_mm > MOST_MM and not isinstance(given, str):
         return value_mm
     for unit in MEANT:
         factor = LENGTH["inch" if unit == "in" else unit][0]
@@ -27,10 +34,25 @@ def check_diameter(value_mm: float, given: object, field: str = "") -> float:
                 given,
                 KINDS["length"],
                 field,
-                f"{value_mm:g} mm, which no diameter here is",
-                f"{value_mm:g} mm? did you mean {value_mm:g} {unit}? write the unit",
+                f"{value_mm:.6g} mm, which no diameter here is",
+                f"{value_mm:.6g} mm? did you mean {value_mm:.6g} {unit}? write the unit",
             )
     return value_mm
+
+
+def _check_unit(value_mm: float, given: object, field: str) -> float:
+    """Refuses a figure whose unit was a slip: 33.02 cm for 33.02 mm, 38.1 thou for 38.1 mm."""
+    found = PLAIN.fullmatch(given.replace(",", ".")) if isinstance(given, str) else None
+    figure = float(found[1]) if found else 0.0
+    if not LEAST_MM <= figure <= MOST_MM or figure == value_mm:
+        return value_mm
+    raise refuse(
+        given,
+        KINDS["length"],
+        field,
+        f"{value_mm:.6g} mm, which no diameter here is",
+        f"did you mean {found[1] if found else ''} mm?",
+    )
 
 
 def _bare(given: object) -> bool:

@@ -126,8 +126,10 @@ def _short(given: object) -> object:
     """What a message repeats: a number or short text as it is, anything else in brief."""
     if isinstance(given, str):
         return given if len(given) <= LONGEST else given[: LONGEST - 3] + "..."
-    if isinstance(given, bool | float | None) or (isinstance(given, int) and abs(given) < 1e15):
+    if isinstance(given, bool | None) or (isinstance(given, int) and abs(given) < 1e15):
         return given
+    if isinstance(given, float):
+        return float(f"{given:.10g}")  # 330.20000000000005 is what a conversion leaves of 330.2
     return type(given).__name__
 
 
