@@ -4,25 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from specdb.answers.ask import request_of
+from specdb.answers.head_columns import LISTS, arguments
 from specdb.answers.registry import find
 from specdb.errors import BadRequest, Misuse
 from specdb.records.head import BadRow
 from specdb.records.seat import SeatReadings
 from specdb.store import loose_csv
 
-LISTS = ("bore", "bore_bottom", "measured_at", "available", "prefer")
-"""Arguments that take several values: `bore`, or `bore_1`, `bore_2`, ..."""
-_COUNTED = re.compile(rf"({'|'.join(LISTS)})_?\d+")
 _BETWEEN = re.compile(r"\s*[;|]\s*")
-_ALSO = {"seat": "label", "name": "label", "run_out": "runout", "guide_pilot": "pilot"}
-"""What a column may be called besides the argument's name."""
-_PASSED = ("note", "notes", "remark", "remarks", "comment", "comments", "job", "date")
-"""Columns for people; nothing is read from them."""
 
 Given = tuple[int, SeatReadings | BadRow]
 
@@ -31,13 +24,14 @@ class SeatTable:
     """The seats of a table, read anew each time they are asked for; nothing is held.
 
     `common`: arguments for rows that do not give them. Raises `BadRequest` for a table that cannot
-    be read and `UnknownName` for a column that is no argument.
+    be read and `UnknownName` for columns that are no argument.
     """
 
     def __init__(self, source: Path | bytes, common: Mapping[str, Any], name: str = "") -> None:
         self._table = loose_csv.read(source, name)
         self._common = dict(common)
-        self._argument = {column.key: _argument(column) for column in self._table.columns}
+        self._argument = arguments(self._table)
+        self._label = next((key for key, name in self._argument.items() if name == "label"), "")
         if "bore" not in self._argument.values():
             raise BadRequest(
                 f"the table {self._table.name} has no column for the counterbore's readings.",
@@ -48,7 +42,7 @@ class SeatTable:
     def __iter__(self) -> Iterator[Given]:
         """Each row's line with its readings, or with what is wrong with it."""
         for place, row in enumerate(self._table.rows(), start=1):
-            label = row.cells.get("label") or row.cells.get("seat") or f"seat {place}"
+            label = row.cells.get(self._label, "") or f"seat {place}"
             if row.problems:
                 yield (
                     row.line,
@@ -131,24 +125,3 @@ def _some(names: Sequence[str]) -> str:
 
 FEW = 6
 """Rows named of those with the same thing wrong."""
-
-
-def _argument(column: loose_csv.Column) -> str:
-    """The argument a column gives, or an empty text for a column for people."""
-    known = _known()
-    for key in (column.key, _ALSO.get(column.key, "")):
-        if key in known:
-            return key
-    counted = _COUNTED.fullmatch(column.key)
-    if counted:
-        return counted[1]
-    if column.key in _PASSED or not column.written:
-        return ""
-    from specdb.errors import UnknownName
-
-    raise UnknownName("column of a head's table", column.written, known, field=column.key)
-
-
-@lru_cache(maxsize=1)
-def _known() -> Mapping[str, object]:
-    return SeatReadings.model_fields

@@ -56,7 +56,7 @@ _RING: Final = _words(
         "bronze copper-beryllium sintered-copper-infiltrated": "copper, copper coloured",
     }
 )
-_POSITION: Final = _words({"intake": "inlet, in, int, inl", "exhaust": "exh, ex, outlet"})
+_POSITION: Final = _words({"intake": "inlet, in, int, inl, i", "exhaust": "exh, ex, outlet, e"})
 _MEDIUM: Final = _words(
     {
         "liquid-nitrogen": "nitrogen, ln2, n2, liquid n2, lin",

@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
-from specdb.answers.head_rows import LISTS
+from specdb.answers.head_columns import LISTS
 from specdb.records.quantities import OfKind
 from specdb.records.seat import SeatReadings
 from specdb.units import KINDS

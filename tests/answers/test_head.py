@@ -8,8 +8,10 @@ import random
 import pytest
 
 from specdb.answers.ask import to_json
+from specdb.answers.head_rows import SeatTable
 from specdb.answers.neighbours import REACH_MM, Place, pairs
 from specdb.errors import BadRequest, UnknownName
+from specdb.records.head import BadRow
 from specdb.records.seat import SeatReadings
 
 ALLOY = {"head": "al-si7mg-t6", "insert": "sintered-tool-steel"}
@@ -222,6 +224,11 @@ def test_tables_are_read_as_people_write_them(db, text: str) -> None:
     [
         ("label,depth\n1,8\n", "no column"),
         ("label,bore,colour\n1,38,red\n", "colour"),
+        # a heading that may mean two things, and cells that do not decide it
+        ("label,bore,Valve\n1,38,31\n", "position or valve_diameter or label"),
+        ("label,bore,OD\n1,38,38.1\n", "bore or old_insert"),
+        ("label,bore,Seat\n1,38,2\n", "both give label"),
+        ("label,bore,Valve dia (mm),valve_diameter\n1,38,31,31\n", "both give valve_diameter"),
         ("", "empty"),
         ("label,bore\n", "no row with readings"),
     ],
@@ -230,6 +237,44 @@ def test_a_table_that_cannot_be_a_head_is_refused(db, text: str, said: str) -> N
     with pytest.raises((BadRequest, UnknownName)) as refused:
         db.head(readings=text, **ALLOY)
     assert said in str(refused.value)
+
+
+def test_every_column_nobody_understands_is_named_at_once() -> None:
+    with pytest.raises(UnknownName) as refused:
+        SeatTable(b"label,bore,Stem,OD,Colour\n1,38,6,38.1,red\n", {}, "head")
+    said = str(refused.value)
+    assert all(f"'{written}'" in said for written in ("Stem", "OD", "Colour"))
+    assert "OD: did you mean bore or old_insert" in said
+
+
+PLAIN = "label,position,bore_1,bore_2,depth,valve_diameter\n1E,exhaust,38.05,38.06,8.2,35.5\n"
+HEADINGS = [
+    "No,Valve,Counterbore 1 (mm),CB 2 (mm),Pocket depth (mm),Valve dia (mm)",
+    "Seat,Pos.,Bore A,Bore B,Depth,Valve Ø [mm]",
+    "Seat no.,In/Ex,Bore x,Bore y,Depth mm,Valve (mm)",
+    "Name,valve position,reading 1,reading 2,cb depth,valve_od",
+]
+
+
+@pytest.mark.parametrize("position", ["Exh", "E", "outlet"])
+@pytest.mark.parametrize("headings", HEADINGS)
+def test_a_shops_headings_are_read(headings: str, position: str) -> None:
+    common = {"head": "alloy", "insert": "high-chrome"}
+    text = f"{headings}\n1E,{position},38.05,38.06,8.2,35.5\n"
+    (told,) = SeatTable(PLAIN.encode(), common, "head")
+    (found,) = SeatTable(text.encode(), common, "head")
+    assert found == told
+    assert not isinstance(found[1], BadRow)
+
+
+def test_every_word_for_a_column_means_an_argument() -> None:
+    from specdb.answers import head_columns
+
+    every = [*head_columns._SAID, *(name for may in head_columns._MAY_BE.values() for name in may)]
+    assert set(every) <= set(head_columns.known())
+    said = head_columns._ALSO
+    assert len(said) == sum(len(words.split(", ")) for words in head_columns._SAID.values())
+    assert not set(said) & set(head_columns.known())
 
 
 def test_nothing_but_readings_is_taken(db) -> None:
