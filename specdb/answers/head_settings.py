@@ -156,12 +156,12 @@ def settle(seats: Sequence[Bored], rule: Rule, supply: Supply) -> tuple[list[Sha
 
 
 EXACT = (
-    "no fewer settings serve: at every seat only the ring's outside is free, so the bores it "
-    "allows are one unbroken span, and spans are served by the fewest points (interval stabbing)"
+    "no fewer settings serve: the bores each seat's rings allow are one unbroken span, and each "
+    "setting was put where the first of those left over ends"
 )
 GREEDY = (
-    "some seat's rings leave gaps between the bores they allow: each setting was put where it "
-    "serves most of the seats left, which need not be the fewest"
+    "fewer settings may serve: some seat's rings leave gaps between the bores they allow, so each "
+    "setting was put where it serves most of the seats left"
 )
 
 

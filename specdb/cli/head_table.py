@@ -232,7 +232,7 @@ def _settings(run: HeadRun) -> str:
         rows.append(["", "", inch, _inch(pilot)])
         rows[-1] += [*(_inch(tip) for tip in tips), ""]
     header = ("setting", "bore to", "limits", "pilot", "first cut: tip", "tip over pilot", "seats")
-    how = table.paragraph(f"{run.settings_method}: {run.settings_why}.")
+    how = table.paragraph(f"{run.settings_why[:1].upper()}{run.settings_why[1:]}.")
     told = "\n".join(filter(None, [how, left]))
     return f"Settings\n{table.columns(rows, header)}\n{told}"
 

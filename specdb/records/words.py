@@ -394,7 +394,6 @@ SHOWN: dict[str, tuple[str, ...]] = {
     "Step": ("seen", "text"),
     "HeadPlan": (
         "as_found",
-        "settings_method",
         "settings_why",
         "rings",
         "settings",

@@ -54,7 +54,7 @@ def render(
     measured = [each for each in shown if each.to_ring]
     first = layout.first_dangers(plan)
     aside = layout.beside(plan)
-    return _template("record.html" if record else "bench.html").render(
+    page = _template("record.html" if record else "bench.html").render(
         plan=plan,
         whole=whole,
         job=job,
@@ -92,6 +92,7 @@ def render(
         whole_head=WHOLE_HEAD,
         notes=notes,
     )
+    return page.replace(" degC", " °C")  # answers say degC; paper has one sign for it
 
 
 def _settings(whole: HeadPlan | None) -> dict[str, int]:
