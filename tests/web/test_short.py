@@ -82,7 +82,7 @@ def test_the_head_page_has_a_table_to_start_from(ask: httpx.Client) -> None:
 
 
 def test_what_is_wrong_in_a_table_is_said_by_row_and_column(ask: httpx.Client) -> None:
-    rows = "label,bore_1,depth\nA,38.05,8.2\nB,38.05,deep\n"
+    rows = "label,Bore 1 (mm),depth\nA,38.05,8.2\nB,38.05,deep\n"
     shown = ask.get("/head", params={**COMMON, "readings": rows}).text
     said = shown.partition("Rows not planned</h2>")[2].partition("</table>")[0]
     cells = re.findall(r"<td[^>]*><div>(.*?)</div>", said)
