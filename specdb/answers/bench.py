@@ -13,6 +13,7 @@ from specdb.answers import advice
 from specdb.answers.boring import inches
 from specdb.answers.steps import RANKS
 from specdb.physics import geometry
+from specdb.records import figures
 from specdb.records.cut import CutResult
 from specdb.records.fit import FitResult
 from specdb.records.removal import RemovalResult
@@ -207,7 +208,7 @@ def _bore(
             "measure, correct by half of what is missing",
         )
     if boring.depth_mm is not None:
-        yield "depth", f"{boring.depth_mm:.2f} mm ({boring.depth_mm / INCH:.4f} in)"
+        yield "depth", f"{figures.hundredths(boring.depth_mm)} mm ({boring.depth_mm / INCH:.4f} in)"
 
 
 def _press(chosen: Candidate) -> str:

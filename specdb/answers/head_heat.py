@@ -79,14 +79,16 @@ def settle(seats: Sequence[Warmed]) -> HeadHeat | None:
     chills: dict[str, list[str]] = {}
     for label, way in sorted(served.items(), key=lambda each: _gravity(each[1])):
         chills.setdefault(way.chill, []).append(label)
+    left_out = tuple(label for label, way in at.items() if way is None)
     return HeadHeat(
         head_temperature_c=chosen,
         heat=next(way.heat for way in served.values()),
         chills={chill: tuple(labels) for chill, labels in chills.items()},
+        chills_c={way.chill: way.ring_c for way in served.values()},
         decided_by=tuple(decided),
         looser=tuple(looser),
-        not_served=tuple(label for label, way in at.items() if way is None),
-        why=_why(chosen, milder, decided, looser),
+        not_served=left_out,
+        why=_why(chosen, milder, decided, looser, left_out),
     )
 
 
@@ -116,12 +118,18 @@ def _gravity(way: Way) -> tuple[int, float, str]:
 
 
 def _why(
-    heat_c: float, milder: Sequence[float], decided: Sequence[str], looser: Sequence[str]
+    heat_c: float,
+    milder: Sequence[float],
+    decided: Sequence[str],
+    looser: Sequence[str],
+    left_out: Sequence[str],
 ) -> str:
+    but = f" but {some(left_out)}, which this heat does not serve" if left_out else " together"
     if not milder:
-        return f"the head at {heat_c:g} degC is the mildest step there is"
+        alone = f" for all{but}" if left_out else " there is"
+        return f"the head at {heat_c:g} degC is the mildest step{alone}"
     said = (
-        f"the head at {heat_c:g} degC is the mildest step for all of them together: at "
+        f"the head at {heat_c:g} degC is the mildest step for all of them{but}: at "
         f"{milder[-1]:g} degC {some(decided)} would not go in, or only with a graver chill"
     )
     if looser:

@@ -154,6 +154,10 @@ def _inch(length: float | None) -> str:
     return "" if length is None else f"{length / INCH:.4f} in"
 
 
+def _chill(chill: str, at_c: float) -> str:
+    return "as it is" if chill == NONE else f"{chill} ({at_c:.0f} degC)"
+
+
 def _heat(run: HeadRun) -> str:
     """The one heat of the head, what the rings are chilled in, and why."""
     heat = run.heat
@@ -161,7 +165,7 @@ def _heat(run: HeadRun) -> str:
         return ""
     at = advice.to_five(heat.head_temperature_c)
     rows = [
-        ["as it is" if chill == NONE else chill, head_heat.some(labels)]
+        [_chill(chill, heat.chills_c[chill]), head_heat.some(labels)]
         for chill, labels in heat.chills.items()
     ]
     said = [table.paragraph(heat.why + ".")]

@@ -31,6 +31,12 @@ def number(value: float, unit: str) -> str:
     return text if unit in ("", "1") else f"{text} {unit}"
 
 
+def hundredths(value_mm: float) -> str:
+    """A length to 0.01 mm, to 0.001 where it is no whole hundredths: .375 in is 9.525."""
+    short = f"{value_mm:.2f}"
+    return short if abs(float(short) - value_mm) < 5e-4 else f"{value_mm:.3f}"
+
+
 def significant(value: float, figures: int) -> str:
     """`value` to so many significant figures, never in powers of ten unless it must be."""
     if value == 0:

@@ -69,7 +69,8 @@ class Setting(Frozen):
 class HeadHeat(Frozen):
     """The one heat every ring goes in at: the mildest step that serves them all together.
 
-    `chills`: what the rings are chilled in, and whose; `decided_by`: seats that would not go in, or
+    `chills`: what the rings are chilled in, and whose; `chills_c`: how cold that is, degC (a ring
+    as it is, the shop); `decided_by`: seats that would not go in, or
     only with a graver chill, with the head at the next milder step; `looser`: seats that alone
     would need less heat; `not_served`: seats that need another heat.
     """
@@ -78,6 +79,7 @@ class HeadHeat(Frozen):
     heat: str
     """Media key of the heating step; `given` where a temperature was asked for."""
     chills: dict[str, tuple[str, ...]]
+    chills_c: dict[str, float]
     decided_by: tuple[str, ...]
     looser: tuple[str, ...]
     not_served: tuple[str, ...]

@@ -30,6 +30,7 @@ WORDS = {
     "candidates": "sizes that serve",
     "chill": "chill",
     "chills": "rings chilled in",
+    "chills_c": "how cold that is",
     "chosen": "the mildest that serves",
     "clean_bore_mm": "smallest bore that cleans up",
     "clean_up_each_side_mm": "each side",

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from specdb.answers import head_exceptions, head_rows
 from specdb.records import layout
+from specdb.records.figures import hundredths
 from specdb.records.footnotes import Footnotes
 from specdb.records.head import HeadPlan
 from specdb.records.seat import SeatPlan
@@ -140,6 +141,7 @@ def _template(name: str) -> Template:
         lstrip_blocks=True,
     )
     environment.filters["mm"] = _mm
+    environment.filters["depth"] = lambda value: "–" if value is None else hundredths(value)
     return environment.get_template(name)
 
 

@@ -105,15 +105,21 @@ def _heat(plan: HeadPlan) -> Block | None:
     if heat is None:
         return None
     lines = [Figure("head at", (Cell(f"{advice.to_five(heat.head_temperature_c)} °C"),))]
-    lines += [Figure(_ring_in(chill), (Cell(_some(heat, chill)),)) for chill in heat.chills]
+    lines += [Figure(_ring_in(chill, at), (Cell(_some(heat, chill)),)) for chill, at in _cold(heat)]
     if heat.not_served:
         lines.append(Figure("by themselves", (Cell(", ".join(heat.not_served)),)))
     lines.append(Figure("why", (Cell(heat.why),)))
     return Block("lines", "Heat", "head_heat", lines=tuple(lines))
 
 
-def _ring_in(chill: str) -> str:
-    return "ring as it is" if chill == NONE else f"ring in {chill.replace('-', ' ')}"
+def _cold(heat: HeadHeat) -> Iterator[tuple[str, float]]:
+    return ((chill, heat.chills_c[chill]) for chill in heat.chills)
+
+
+def _ring_in(chill: str, at_c: float) -> str:
+    if chill == NONE:
+        return "ring as it is"
+    return f"ring in {chill.replace('-', ' ')} ({at_c:.0f} °C)"
 
 
 def _some(heat: HeadHeat, chill: str) -> str:

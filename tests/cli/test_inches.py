@@ -26,3 +26,10 @@ def test_limits_too_near_for_a_step_are_said_as_they_are() -> None:
 
     found = boring.limits_in_inches(Two())
     assert found["cut_min_mm"] <= found["cut_max_mm"]
+
+
+def test_a_depth_in_fractions_of_an_inch_keeps_its_thousandths(db: Database) -> None:
+    """3/8 in is 9.525 mm."""
+    found = db.seat(bore=["33.02"], head="alu", insert="high-chrome", depth=".375 in")
+    (depth,) = [line.text for line in found.bench if line.what == "depth"]
+    assert depth == "9.525 mm (0.3750 in)"
