@@ -96,6 +96,7 @@ class HeadRun:
         self._rings: dict[str, str] = {}
         self._without: list[SeatException] = []
         self._final: dict[int, Bored] = {}
+        self._ceiling: float | None = None
         self._count = RingCount()
         self._look_at = Gathered()
         self._shared: list[head_settings.Shared] = []
@@ -244,6 +245,7 @@ class HeadRun:
             self._seats.append(Surveyed(given.label, line, given.runout))
             places.append(head_bridges.place(given))
             positions.append(given.position)
+            self._ceiling = _least(self._ceiling, given.heat_limit)
         self._bridges = Bridges(places, positions)
         self._at = {each.label: at for at, each in enumerate(self._seats)}
 
@@ -262,7 +264,7 @@ class HeadRun:
             if not worth(at):
                 continue
             try:
-                self._look(self._seats[at], self._with_bridge(at, request, grown))
+                self._look(self._seats[at], self._in_this_head(at, request, grown))
             except SpecdbError as error:
                 self._fail(at, error)
         self._grown_last = grown
@@ -278,7 +280,7 @@ class HeadRun:
         alike: dict[head_heat.Ways, head_heat.Ways] = {}
         for done, (at, request) in enumerate(self._alive(), start=1):
             self._told("heat", done)
-            asked = self._with_bridge(at, request, self._grown_last)
+            asked = self._in_this_head(at, request, self._grown_last)
             try:
                 ring, ways = self._warmed(_nameless(asked), self._settled.get(request.label))
             except SpecdbError:
@@ -289,12 +291,16 @@ class HeadRun:
         ready = [head_heat.Warmed(each.label, each.ways) for each in self._seats if not each.dead]
         self.heat = head_heat.settle(ready)
 
-    def _with_bridge(self, at: int, request: SeatReadings, grown: dict[int, Bored]) -> SeatReadings:
-        thinnest = self._bridges.thinnest(at, grown)
-        if thinnest is None:
+    def _in_this_head(
+        self, at: int, request: SeatReadings, grown: dict[int, Bored]
+    ) -> SeatReadings:
+        """A seat's readings with what the whole head adds: the thinnest bridge to its neighbours,
+        and the least ceiling told for any seat, which is the casting's."""
+        bridge = _least(self._bridges.thinnest(at, grown), request.bridge)
+        ceiling = _least(self._ceiling, request.heat_limit)
+        if (bridge, ceiling) == (request.bridge, request.heat_limit):
             return request
-        told = [each for each in (thinnest, request.bridge) if each is not None]
-        return request.model_copy(update={"bridge": min(told)})
+        return request.model_copy(update={"bridge": bridge, "heat_limit": ceiling})
 
     def _grown(self) -> tuple[dict[int, Bored], Callable[[int], bool]]:
         """What the seats to be bored become at the most, and whose sizes that touches."""
@@ -307,7 +313,7 @@ class HeadRun:
 
     def _plan(self, at: int, request: SeatReadings) -> SeatPlan | None:
         settled = self._settled.get(request.label)
-        asked = self._with_bridge(at, request, self._grown_last)
+        asked = self._in_this_head(at, request, self._grown_last)
         try:
             plan = self._plans(_nameless(asked), settled)
         except SpecdbError as error:
@@ -348,6 +354,11 @@ class HeadRun:
             self._trade[name].value for name in ("bridge-warn-aluminium", "bridge-refuse-aluminium")
         )
         return head_bridges.exceptions(bridges, alloy, warn, refuse)
+
+
+def _least(*told: float | None) -> float | None:
+    """The least of what was told."""
+    return min((each for each in told if each is not None), default=None)
 
 
 def _nameless(request: SeatReadings) -> SeatReadings:

@@ -98,8 +98,30 @@ def test_a_ring_no_common_heat_serves_is_an_exception(db) -> None:
     assert NO_HEAT in what.values()
 
 
+def test_a_ceiling_told_for_one_seat_is_the_castings(db, plan) -> None:
+    """Told for the last seat alone, it holds back the oven for every other."""
+    assert plan.head_heat.head_temperature_c > 100
+    *rest, last = ROWS.splitlines()
+    rows = [*(f"{row}," for row in rest), f"{last},100"]
+    held = db.head(readings=HEADER.replace("\n", ",heat_limit\n") + "\n".join(rows))
+    assert len(held.seats) == len(rows)
+    assert held.head_heat is None or held.head_heat.head_temperature_c <= 100
+    for each in held.seats.values():
+        hotter = [pair for pair in each.shrink.pairs if pair.head_temperature_c > 100]
+        assert hotter
+        assert not any(pair.allowed for pair in hotter), each.label
+
+
 def ways(*told: tuple[float, str]) -> tuple[Way, ...]:
     return tuple(Way(heat, f"oven-{heat:g}", 20.0, chill) for heat, chill in told)
+
+
+def test_a_heat_that_leaves_a_ring_out_says_so() -> None:
+    hard = Warmed("b", ways((150.0, "none"), (120.0, "dry-ice")))
+    heat = settle([hard, Warmed("a", ways((150.0, "none"))), Warmed("c", ways((180.0, "none")))])
+    assert heat.not_served == ("c",)
+    assert "for all of them but c" in heat.why
+    assert "together" not in heat.why
 
 
 @pytest.mark.common_practice
