@@ -50,7 +50,8 @@ def command(question: Question, shared: list[click.Parameter], lists: Lists) -> 
         params=[files, *common, *own, *shared],
         help=f"{question.summary}\n\nREADINGS is a CSV file with a row for each seat ('-' for "
         "standard input); its columns are called like the options of `specdb seat`, of several "
-        "readings bore_1, bore_2, ...",
+        "readings bore_1, bore_2, ..., or as a shop heads them: Seat, Valve, Valve dia (mm), "
+        "Counterbore 1, Depth.",
         short_help=question.summary,
         context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     )
