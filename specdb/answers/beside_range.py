@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Literal
 
 from specdb.answers import press_range
 from specdb.answers.recommended import Segment
@@ -13,7 +13,7 @@ from specdb.estimate import Estimate
 from specdb.records.conditions import PressCase
 from specdb.records.figures import thou
 from specdb.records.fit import FitRequest
-from specdb.records.rows import Seen
+from specdb.records.rows import SEEN_ORDER
 from specdb.store.asof import Reader
 from specdb.store.query import facts
 
@@ -66,7 +66,7 @@ def _source(reader: Reader, held: Segment) -> str:
     for row in facts.by_id(reader, held.sources):
         if row["table_name"] == RANGES:
             seen.setdefault(row["seen"], set()).add(row["source"])
-    kinds = [each for each in get_args(Seen) if each in seen]
+    kinds = [each for each in SEEN_ORDER if each in seen]
     return "; ".join(_of_kind(kind, sorted(seen[kind])) for kind in kinds)
 
 

@@ -16,12 +16,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple, get_args
+from typing import Any, NamedTuple
 
-from specdb.records.rows import Seen
-
-SEEN_ORDER: tuple[str, ...] = get_args(Seen)
-"""Best first."""
+from specdb.records.rows import SEEN_ORDER
 
 
 class Chosen(NamedTuple):

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from specdb.build.choose_rows import SEEN_ORDER, choose
+from specdb.build.choose_rows import choose
+from specdb.records.rows import SEEN_ORDER
 
 
 def row(value: float, half: float | None, **more: Any) -> dict[str, Any]:

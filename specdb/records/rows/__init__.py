@@ -15,6 +15,7 @@ from __future__ import annotations
 from specdb.records.rows.cells import (
     ID,
     KEY,
+    SEEN_ORDER,
     Basis,
     Converted,
     Fact,
@@ -68,6 +69,7 @@ from specdb.records.rows.sources import Source, Vocabulary
 __all__ = [
     "ID",
     "KEY",
+    "SEEN_ORDER",
     "TABLES",
     "Basis",
     "BridgeFactor",

@@ -8,7 +8,15 @@ from typing import Annotated, ClassVar, Literal, NamedTuple
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
-Seen = Literal["text", "excerpt", "secondary", "derived", "common-practice", "memory"]
+Seen = Literal["text", "excerpt", "secondary", "memory", "common-practice", "derived"]
+SEEN_ORDER: tuple[Seen, ...] = (
+    "text",
+    "excerpt",
+    "secondary",
+    "derived",
+    "common-practice",
+    "memory",
+)
 """How a fact was seen, best first."""
 Basis = Literal["stands", "proxy", "outlier", "example", "unverified", "superseded"]
 """How far a row may be used: only rows that stand enter an average."""
