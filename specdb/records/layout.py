@@ -1,7 +1,7 @@
 """How an answer is laid out for reading, the same for every face: which fields, in which order.
 
 A face turns an `Entry` into text or into a page; what is shown, what is folded away and what comes
-first is decided here and in `words.SHOWN`, so that the command line and the web say the same.
+first is decided here and in `screens.SHOWN`, so that the command line and the web say the same.
 """
 
 from __future__ import annotations
@@ -15,7 +15,8 @@ from pydantic import BaseModel
 from specdb.estimate import Estimate
 from specdb.records import figures
 from specdb.records.answer import Answer, CautionNote
-from specdb.records.words import SHOWN, said, unit_of
+from specdb.records.screens import SHOWN
+from specdb.records.words import said, unit_of
 
 FEW = 6
 """Rows of a long table shown unless all are asked for."""

@@ -11,9 +11,10 @@ from specdb.answers.steps import NONE
 from specdb.estimate import Estimate
 from specdb.records import layout
 from specdb.records.footnotes import Footnotes
+from specdb.records.screens import SHOWN
 from specdb.records.seat import SeatPlan
 from specdb.records.shrink import ShrinkPair
-from specdb.records.words import SHOWN, said
+from specdb.records.words import said
 from specdb.sheet.section import section
 from specdb.units.words import INCH
 
