@@ -7,6 +7,7 @@ no record and no arithmetic.
 from __future__ import annotations
 
 import importlib
+from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
@@ -45,6 +46,7 @@ class Question(NamedTuple):
         return _load(self.function)  # type: ignore[no-any-return]
 
 
+@cache
 def _load(path: str) -> Any:
     module, _, attribute = path.partition(":")
     return getattr(importlib.import_module(f"specdb.{module}"), attribute)

@@ -6,10 +6,11 @@ import types
 import typing
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 from urllib.parse import parse_qsl
 
-from specdb.answers.registry import Question
+from specdb.answers.registry import QUESTIONS, Question
 from specdb.errors import BadRequest, UnknownName
 
 MOST = 200
@@ -41,7 +42,7 @@ def read(
     Raises UnknownName for a name the question does not have, BadRequest for one said twice that
     is no list.
     """
-    fields = question.request_type().model_fields
+    fields = _fields(question.name)
     arguments: dict[str, Any] = {}
     apart: dict[str, str] = {}
     for name, value in pairs(query):
@@ -54,7 +55,7 @@ def read(
         elif name not in fields:
             known = [*fields, *besides]
             raise UnknownName(f"argument of {question.name!r}", name, known, field=name)
-        elif is_list(fields[name].annotation):
+        elif fields[name]:
             arguments.setdefault(name, []).append(value)
         elif name in arguments:
             raise _twice(name)
@@ -64,6 +65,13 @@ def read(
     if sheet not in ("", *SHEETS):
         raise BadRequest(f"sheet: {sheet!r} is none.", hint=f"Accepted: {', '.join(SHEETS)}.")
     return Asked(arguments, apart.get("release") or None, apart.get("all") == "1", sheet)
+
+
+@lru_cache
+def _fields(question: str) -> dict[str, bool]:
+    """The arguments of a question, and whether each is a list."""
+    fields = QUESTIONS[question].request_type().model_fields
+    return {name: is_list(each.annotation) for name, each in fields.items()}
 
 
 def pairs(query: str) -> list[tuple[str, str]]:
