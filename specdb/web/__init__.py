@@ -15,6 +15,6 @@ pictures/   curves, ranges, grip and clearance as SVG
 api         the JSON API; `openapi` describes it, `problems` are its errors
 guard       headers of every response, and the limit of a body
 labels      titles, descriptions and links for the browsing of tables
-sql_as_csv  the rows of SQL as CSV, where SQL that fails is told
+as_csv      a table, or the rows of SQL, as a CSV file; SQL that fails is told
 sql         functions for people who work in SQL
 """

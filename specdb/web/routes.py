@@ -48,6 +48,7 @@ def routes(datasette: Any) -> list[tuple[str, Callable[..., Any]]]:
         *([(r"^/-/.*$", _inside)] if held and held.open_to_all else []),
         *([] if attached_name(datasette) else [(r"^/specdb(?:[./].*)?$", _no_tables)]),
         (r"^/(?P<database>[^/.]+)\.(?P<format>csv)$", _rows_of_sql),
+        (r"^/(?!-/)(?P<database>[^/.]+)/(?P<table>[^/.]+)\.(?P<format>csv)$", _whole_table),
     ]
 
 
@@ -112,9 +113,15 @@ async def _no_tables(datasette: Any, request: Request) -> Response:
 
 async def _rows_of_sql(datasette: Any, request: Request) -> Response:
     """SQL as CSV; Datasette's own views cannot be imported while it still looks for plugins."""
-    from specdb.web import sql_as_csv
+    from specdb.web import as_csv
 
-    return await sql_as_csv.answer(datasette, request)
+    return await as_csv.sql(datasette, request)
+
+
+async def _whole_table(datasette: Any, request: Request) -> Response:
+    from specdb.web import as_csv
+
+    return await as_csv.table(datasette, request)
 
 
 async def _asset(request: Request) -> Response:

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import asyncio
+import csv
+import re
 import sqlite3
+from contextlib import closing
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -191,3 +195,28 @@ def test_what_cannot_be_given_as_csv_is_refused_with_the_reason(
 def test_sql_is_given_as_csv(database: Path) -> None:
     (got,) = asked(datasette_over(str(database)), f"/{database.stem}.csv?sql=select+1+as+one")
     assert got.text.split() == ["one", "1"]
+
+
+def test_a_table_as_csv_is_the_whole_table_as_a_file(database: Path) -> None:
+    made = datasette_over(str(database))
+    at = f"/{database.stem}/pocket_factors"
+    with closing(sqlite3.connect(database)) as connection:
+        (rows,) = connection.execute("SELECT count(*) FROM pocket_factors").fetchone()
+    assert rows > made.setting("max_returned_rows"), "or this test tells nothing"
+    (page,) = asked(made, at)
+    (second,) = asked(made, *_links(page, rf"{at}\?_next="))
+    links = [link for each in (page, second) for link in _links(each, rf"{at}\.csv")]
+    assert len(links) == 2
+    for path in (f"{at}.csv", *links):
+        (got,) = asked(made, path)
+        assert len(list(csv.reader(got.text.splitlines()))) == rows + 1, path
+        assert got.headers["content-type"].startswith("text/csv")
+        assert got.headers["content-disposition"] == 'attachment; filename="pocket_factors.csv"'
+    (some,) = asked(made, f"{at}.csv?_size=7")
+    assert len(some.text.splitlines()) == 8, "a page of a size stays one"
+
+
+def _links(page: httpx.Response, start: str) -> list[str]:
+    return [
+        unescape(each) for each in re.findall(rf'href="[^"/]*(?://here)?({start}[^"]*)"', page.text)
+    ]
