@@ -57,6 +57,9 @@ def test_what_the_outside_means_is_remembered_for_that_list_only(put, facts, pla
         put(PLAIN, "another", od_means=None)
     changed = put(PLAIN, od_means="ring")
     assert (changed.od_means_before, changed.od_means) == ("counterbore", "ring")
+    told = [(each.part, each.column, each.before, each.after) for each in changed.changed]
+    assert told == [(part, "od_means", "counterbore", "ring") for part in ("A-1", "A-2", "A-3")]
+    assert changed.unchanged == 0, "every ring is another size now"
 
 
 def test_the_same_list_again_replaces_it(put, place):

@@ -53,7 +53,8 @@ def replace(place: str | Path, name: str, od_means: str, new: Sequence[Ring]) ->
         old = _list(connection, name)
         was = {ring["part"]: ring for ring in _rings(connection, old["id"])} if old else {}
         total = digest(name, od_means, new)
-        changes = _changes(was, new, old["od_means"] if old else None, total)
+        meant = (old["od_means"], od_means) if old else None
+        changes = _changes(was, new, meant, total)
         if old and old["digest"] == total:
             return changes
         if old:
@@ -103,12 +104,15 @@ def _line(cells: Sequence[object]) -> bytes:
 
 
 def _changes(
-    was: Mapping[str, Ring], new: Sequence[Ring], meant: str | None, total: str
+    was: Mapping[str, Ring], new: Sequence[Ring], meant: tuple[str, str] | None, total: str
 ) -> Changes:
+    """`meant`: what the outside diameter meant before, and what it means now; where that differs
+    every ring is another size."""
     now = {ring["part"]: ring for ring in new}
+    moved = {"od_means": meant} if meant and meant[0] != meant[1] else {}
     changed = []
     for part in sorted(now.keys() & was.keys()):
-        cells = {
+        cells = moved | {
             name: (_cell(was[part][name]), _cell(now[part][name]))
             for name in TOLD
             if was[part][name] != now[part][name]
@@ -120,7 +124,7 @@ def _changes(
         changed=tuple(changed),
         removed=tuple(sorted(was.keys() - now.keys())),
         unchanged=len(now.keys() & was.keys()) - len(changed),
-        od_means_before=meant,
+        od_means_before=meant[0] if meant else None,
         digest=total,
     )
 
