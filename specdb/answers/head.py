@@ -14,6 +14,7 @@ from typing import Any
 
 from specdb.answers import (
     bench,
+    boring,
     head_bridges,
     head_exceptions,
     head_heat,
@@ -24,7 +25,8 @@ from specdb.answers.evidence import conclude, one_stock
 from specdb.answers.head_bridges import Bored, Bridges
 from specdb.answers.head_rings import Key, RingCount, Supply
 from specdb.answers.head_rows import Given, SeatTable, bad_row
-from specdb.answers.look_at import Gathered
+from specdb.answers.head_survey import nameless
+from specdb.answers.look_at import Gathered, in_order
 from specdb.answers.neighbours import Place
 from specdb.answers.seat import Settled, seat
 from specdb.answers.told import Told, nobody
@@ -49,6 +51,7 @@ FEATURES = (
     "wall-to-outer-diameter",
     "bridge-warn-aluminium",
     "bridge-refuse-aluminium",
+    *boring.FEATURES,
 )
 """The limit rows a head is judged by."""
 KEPT = 48
@@ -87,6 +90,7 @@ class HeadRun:
     ) -> None:
         self._brief = brief
         self._reader, self._rows, self._told = remembering(reader), rows, told
+        self._table = rows if isinstance(rows, SeatTable) else None
         self._trade = limits(reader, FEATURES)
         self._bad: list[BadRow] = []
         self._seats: list[Surveyed] = []
@@ -168,7 +172,13 @@ class HeadRun:
     def settings(self) -> tuple[Setting, ...]:
         """The settings of the boring tool, once `prepare` has settled them; the rings that go in
         are told with the plans."""
-        return tuple(head_settings.record(each, self._rings) for each in self._shared)
+        trial = boring.trial_by(self._trade)
+        return tuple(head_settings.record(each, self._rings, trial) for each in self._shared)
+
+    @property
+    def untried(self) -> dict[int, str]:
+        """The numbers of the settings no first cut is taken for, and why."""
+        return head_settings.untried(self._shared, boring.trial_by(self._trade))
 
     @property
     def as_found(self) -> tuple[str, ...]:
@@ -205,6 +215,7 @@ class HeadRun:
             self._reader,
             parts=(gathered,),
             topics=("any", *(("bore",) if self._shared else ())),
+            assumed=self._table.assumed if self._table else (),
             rows=(limit.row for limit in self._trade.values()),
             seats=seats,
             as_found=self.as_found,
@@ -222,6 +233,7 @@ class HeadRun:
                 *self._thin(bridges),
             ),
             bad_rows=self.bad_rows,
+            unknown={f"settings.{at}.first_bore_mm": why for at, why in self.untried.items()},
         )
 
     def _read(self) -> None:
@@ -270,7 +282,7 @@ class HeadRun:
         self._grown_last = grown
 
     def _look(self, kept: Surveyed, request: SeatReadings) -> None:
-        kept.alloy, kept.as_found, bored = self._could(_nameless(request))
+        kept.alloy, kept.as_found, bored = self._could(nameless(request))
         kept.bored = (
             None if bored is None else head_settings.Bored(kept.label, request.pilot, *bored)
         )
@@ -282,7 +294,7 @@ class HeadRun:
             self._told("heat", done)
             asked = self._in_this_head(at, request, self._grown_last)
             try:
-                ring, ways = self._warmed(_nameless(asked), self._settled.get(request.label))
+                ring, ways = self._warmed(nameless(asked), self._settled.get(request.label))
             except SpecdbError:
                 continue  # the plan of the seat says why
             if ring is not None:
@@ -315,11 +327,14 @@ class HeadRun:
         settled = self._settled.get(request.label)
         asked = self._in_this_head(at, request, self._grown_last)
         try:
-            plan = self._plans(_nameless(asked), settled)
+            plan = self._plans(nameless(asked), settled)
         except SpecdbError as error:
             self._fail(at, error)
             return None
-        plan = plan.model_copy(update={"label": request.label, "readings": request})
+        remark = self._table and self._table.remarks.get(self._seats[at].line)
+        problems = in_order([remark, *plan.problems]) if remark else plan.problems
+        own = {"label": request.label, "readings": request, "problems": problems}
+        plan = plan.model_copy(update=own)
         self._note(at, plan)
         return plan
 
@@ -361,15 +376,6 @@ def _least(*told: float | None) -> float | None:
     return min((each for each in told if each is not None), default=None)
 
 
-def _nameless(request: SeatReadings) -> SeatReadings:
-    """The same readings without what tells one seat from another: seats that then are equal get
-    the same answer."""
-    return request.model_copy(update=NAMELESS)
-
-
-NAMELESS = {"label": "seat", "x": None, "y": None, "neighbour": None, "centre_distance": None}
-
-
 def head(reader: Reader, request: HeadRequest) -> HeadPlan:
     """The plan of a head given as the text of a table. Raises `Misuse` for a table that cannot be
     read; a bad row is reported in `bad_rows`."""
@@ -383,15 +389,7 @@ def head(reader: Reader, request: HeadRequest) -> HeadPlan:
 
 def of_seats(reader: Reader, seats: Iterable[SeatReadings]) -> HeadPlan:
     """The plan of a head from its readings; a seat is told from others by its label."""
-    given = list(seats)
-    for each in given:
-        if not isinstance(each, SeatReadings):
-            raise BadRequest(
-                f"head: {type(each).__name__} is no readings of a seat.",
-                hint="Accepted: specdb.SeatReadings, one for each seat.",
-                field="seats",
-            )
-    return plan_of(reader, list(enumerate(given, start=1)))
+    return plan_of(reader, list(enumerate(seats, start=1)))
 
 
 def plan_of(reader: Reader, rows: Iterable[Given], told: Told = nobody) -> HeadPlan:

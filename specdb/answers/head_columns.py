@@ -1,7 +1,8 @@
 """Which argument a column of a head's table gives, in the words a shop heads its columns with.
 
-A heading that may mean two things is decided by its cells where these can mean only one, else
-refused with both. Every heading nobody understands is named at once.
+A heading that may mean two things is decided by most of its cells where these can mean only one,
+else refused with both: an odd cell spoils its own row, not the file. Every heading nobody
+understands is named at once.
 """
 
 from __future__ import annotations
@@ -99,7 +100,7 @@ def _argument(column: loose_csv.Column) -> str | None:
 def _by_cells(column: loose_csv.Column, cells: Sequence[str]) -> str | None:
     """What the cells say of a heading that may mean several things."""
     may = _MAY_BE.get(column.key, ())
-    if "position" in may and cells and all(_is_position(cell) for cell in cells):
+    if "position" in may and cells and 2 * sum(map(_is_position, cells)) >= len(cells):
         return "position"
     if column.key == "valve" and column.unit:
         return "valve_diameter"

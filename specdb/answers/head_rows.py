@@ -9,22 +9,29 @@ from typing import Any, NamedTuple
 
 from specdb.answers.ask import request_of
 from specdb.answers.head_columns import LISTS, arguments
+from specdb.answers.head_positions import USUAL, Positions
 from specdb.answers.registry import find
-from specdb.errors import BadRequest, Misuse
+from specdb.errors import BadRequest, MissingArguments, Misuse
 from specdb.records.head import BadRow
 from specdb.records.seat import SeatReadings
 from specdb.store import loose_csv
 
 _BETWEEN = re.compile(r"\s*[;|]\s*")
 
+NEEDED = ("head", "insert")
+"""What every seat needs besides its bore, told by a column or for all seats."""
+ASSUMED = f"every seat is an {USUAL} seat: no column of the table says which valve (position)"
+
 Given = tuple[int, SeatReadings | BadRow]
 
 
 class SeatTable:
-    """The seats of a table, read anew each time they are asked for; nothing is held.
+    """The seats of a table, read anew each time they are asked for; of them only `remarks` is held,
+    what is to be said of a few rows, by their lines.
 
-    `common`: arguments for rows that do not give them. Raises `BadRequest` for a table that cannot
-    be read and `UnknownName` for columns that are no argument.
+    `common`: arguments for rows that do not give them; `assumed`: what neither column nor `common`
+    tells. Raises `BadRequest` for a table that cannot be read or lacks what every seat needs, and
+    `UnknownName` for columns that are no argument.
     """
 
     def __init__(self, source: Path | bytes, common: Mapping[str, Any], name: str = "") -> None:
@@ -38,6 +45,19 @@ class SeatTable:
                 hint="Accepted: bore, or bore_1, bore_2, ... besides label, head, insert, ...",
                 field="bore",
             )
+        told = {*self._argument.values(), *self._common}
+        if missing := [name for name in NEEDED if name not in told]:
+            raise MissingArguments(
+                "head", missing, hint="Accepted: told for all seats, or a column of the table."
+            )
+        self._positions = Positions(self._written("position"), self._common.get("position"))
+        self.remarks: dict[int, str] = {}
+        self.assumed = () if "position" in told else (ASSUMED,)
+
+    def _written(self, argument: str) -> str:
+        """How the column of an argument is headed; empty where there is none."""
+        found = (each for each in self._table.columns if self._argument[each.key] == argument)
+        return next((each.written for each in found), "")
 
     def __iter__(self) -> Iterator[Given]:
         """Each row's line with its readings, or with what is wrong with it."""
@@ -65,6 +85,14 @@ class SeatTable:
                     asked[name] = text
         for name, value in self._common.items():
             asked.setdefault(name, value)
+        place = self._positions.of(label, asked.get("position"))
+        if place.wrong:
+            return BadRow(
+                row=row.line, label=label, column=self._positions.column, reason=place.wrong
+            )
+        if place.remark:
+            self.remarks[row.line] = place.remark
+        asked["position"] = place.position
         return checked(asked, row.line, columns)
 
 
@@ -86,6 +114,8 @@ def bad_row(
     """What is wrong with a row, from the error that said so."""
     field = getattr(error, "field", "")
     reason = " ".join(str(error).split())
+    if isinstance(error, MissingArguments):
+        reason = f"not told in this row, nor for all seats: {', '.join(error.missing)}"
     return BadRow(
         row=line,
         label=label or None,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from specdb.answers import head_heat, head_settings, measured_ring
+from specdb.answers import boring, head_heat, head_settings, measured_ring
 from specdb.answers.head_rings import Key, key_of
 from specdb.answers.head_settings import Choice
 from specdb.answers.seat import Settled, ring_of, rings
@@ -19,11 +19,11 @@ MANY = 60
 
 class Could(NamedTuple):
     """Whether the head is of alloy; the ring that goes in as found; what could be bored for, of all
-    rings and of the shelf, None where nothing is bored."""
+    rings and of the shelf, and the hole there is, None where nothing is bored."""
 
     alloy: bool
     as_found: Key | None
-    bored: tuple[tuple[Choice, ...], tuple[Choice, ...]] | None
+    bored: tuple[tuple[Choice, ...], tuple[Choice, ...], float] | None
 
 
 def could(reader: Reader, request: SeatReadings, within: float) -> Could:
@@ -36,7 +36,10 @@ def could(reader: Reader, request: SeatReadings, within: float) -> Could:
     if first.as_found:
         return Could(alloy, key_of(first), None)
     asked = found.candidates, request.reading_error, within
-    return Could(alloy, None, (head_settings.choices(*asked), head_settings.on_shelf(*asked)))
+    hole = boring.hole_of(found.largest_mm, request.runout)
+    return Could(
+        alloy, None, (head_settings.choices(*asked), head_settings.on_shelf(*asked), hole)
+    )
 
 
 def warmed(
@@ -54,3 +57,12 @@ def warmed(
     if found.measured is not None:
         ways = head_heat.with_milder(ways, head_heat.ways_of(found.measured))
     return ring, ways
+
+
+def nameless(request: SeatReadings) -> SeatReadings:
+    """The same readings without what tells one seat from another: seats that then are equal get
+    the same answer."""
+    return request.model_copy(update=NAMELESS)
+
+
+NAMELESS = {"label": "seat", "x": None, "y": None, "neighbour": None, "centre_distance": None}

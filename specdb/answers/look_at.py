@@ -23,6 +23,7 @@ STOPS = (
 )
 """No work goes on before these are settled."""
 ACTS = (
+    "Which valve",
     "One reading",
     "Not as found: ovality",
     "Not as found: taper",

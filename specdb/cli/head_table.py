@@ -194,6 +194,8 @@ def rest(plan: HeadPlan, *, everything: bool) -> str:
     if plan.look_at:
         said = [f"{_seats(each)}: {each.text}" for each in plan.look_at]
         parts.append(_section("Look at this", said))
+    if plan.assumed:
+        parts.append(_section("Taken for granted", plan.assumed))
     shown, left = layout.cautions(plan, everything=everything)
     cautions = [f"{note.severity.upper()}: {note.text}" for note in shown]
     if left:
@@ -237,7 +239,8 @@ def _settings(run: HeadRun) -> str:
         rows[-1] += [*(_inch(tip) for tip in tips), ""]
     header = ("setting", "bore to", "limits", "pilot", "first cut: tip", "tip over pilot", "seats")
     how = table.paragraph(f"{run.settings_why[:1].upper()}{run.settings_why[1:]}.")
-    told = "\n".join(filter(None, [how, left]))
+    firsts = [table.paragraph(f"Setting {at}: {why}.") for at, why in run.untried.items()]
+    told = "\n".join(filter(None, [how, *firsts, left]))
     return f"Settings\n{table.columns(rows, header)}\n{told}"
 
 

@@ -10,7 +10,7 @@ import pytest
 from specdb.answers.ask import to_json
 from specdb.answers.head_rows import SeatTable
 from specdb.answers.neighbours import REACH_MM, Place, pairs
-from specdb.errors import BadRequest, UnknownName
+from specdb.errors import BadRequest, MissingArguments, UnknownName
 from specdb.records.head import BadRow
 from specdb.records.seat import SeatReadings
 
@@ -275,6 +275,68 @@ def test_every_word_for_a_column_means_an_argument() -> None:
     said = head_columns._ALSO
     assert len(said) == sum(len(words.split(", ")) for words in head_columns._SAID.values())
     assert not set(said) & set(head_columns.known())
+
+
+VALVES = "Seat,Valve,bore_1,bore_2\n"
+
+
+def test_an_odd_cell_spoils_its_row_not_the_file(db) -> None:
+    rows = "1 IN,In,38.05,38.06\n2 EX,Exhausst,38.05,38.06\n3 EX,Exh,38.05,38.06\n"
+    plan = db.head(readings=VALVES + rows, **ALLOY)
+    assert list(plan.seats) == ["1 IN", "3 EX"]
+    (bad,) = plan.bad_rows
+    assert (bad.row, bad.label, bad.column) == (3, "2 EX", "Valve")
+    assert "intake, exhaust" in bad.reason
+
+
+@pytest.mark.common_practice
+def test_which_valve_is_never_guessed_where_a_column_says_it(db) -> None:
+    """Intake and exhaust take other rings and widths: a blank is filled by the label or not at
+    all, and a label that says otherwise is remarked."""
+    rows = "1 IN,,38.05,38.06\nfour,,38.05,38.06\n5 EX,In,38.05,38.06\n6 EX,E,38.05,38.06\n"
+    plan = db.head(readings=VALVES + rows, **ALLOY)
+    assert {name: each.readings.position for name, each in plan.seats.items()} == {
+        "1 IN": "intake",
+        "5 EX": "intake",
+        "6 EX": "exhaust",
+    }
+    (bad,) = plan.bad_rows
+    assert (bad.label, bad.column) == ("four", "Valve")
+    assert "intake or exhaust" in bad.reason
+    assert "as the label says" in " ".join(plan.seats["1 IN"].problems)
+    assert "the label says exhaust, 'Valve' intake" in " ".join(plan.seats["5 EX"].problems)
+    assert "Which valve" not in " ".join(plan.seats["6 EX"].problems)
+    assert any(each.text.startswith("Which valve") for each in plan.look_at)
+    assert plan.assumed == ()
+
+
+def test_without_a_column_what_is_taken_for_granted_is_said_once(db) -> None:
+    plan = db.head(readings="Seat,bore\n1,38.05\n2,38.05\n", **ALLOY)
+    (said,) = plan.assumed
+    assert "exhaust" in said
+    assert not any("Which valve" in each.text for each in plan.look_at)
+
+
+LABELS = {
+    "intake": ["3 IN", "3in", "IN-3", "I", "2I", "2 int", "inlet 4"],
+    "exhaust": ["3 EX", "2E", "E2", "ex_3", "Exhaust 1"],
+    None: ["3", "front", "pine 4", "five", "1 in/ex", "seat 2", ""],
+}
+
+
+@pytest.mark.parametrize(
+    ("label", "position"), [(each, place) for place, some in LABELS.items() for each in some]
+)
+def test_what_a_label_says(label: str, position: str | None) -> None:
+    from specdb.answers.head_positions import of_label
+
+    assert of_label(label) == position
+
+
+def test_what_no_seat_can_do_without_is_asked_for_once() -> None:
+    with pytest.raises(MissingArguments) as refused:
+        SeatTable(b"label,bore\n1,38\n", {"insert": "high-chrome"}, "head")
+    assert refused.value.missing == ("head",)
 
 
 def test_nothing_but_readings_is_taken(db) -> None:
