@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -52,6 +53,8 @@ class Sorter:
         try:
             ring = names.ring(self.reader, told.get(loose_csv.fold(word), word))
         except SpecdbError as error:
+            option = shlex.quote(f"{word}=CLASS")
+            error.hint = f"{error.hint} Say at every import what it means: --material {option}."
             return error
         return ring.insert_class or ring.material
 

@@ -27,6 +27,26 @@ def _json(command: Callable[..., Any]) -> Callable[..., Any]:
     return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
 
 
+def _list(command: Callable[..., Any]) -> Callable[..., Any]:
+    """A list's name, said alone or as `--list`, as an import has it."""
+    named = click.option("--list", "listed", metavar="NAME", help="NAME, said as an import does.")
+    return click.argument("name", required=False)(named(command))
+
+
+def _named(name: str | None, listed: str | None) -> str:
+    """The list meant. Raises BadRequest where none is named, or two are."""
+    said = {each for each in (name, listed) if each}
+    if len(said) == 1:
+        return said.pop()
+    from specdb.errors import BadRequest
+
+    raise BadRequest(
+        "list: two are named." if said else "list: which?",
+        hint="Accepted: one name, as NAME or --list NAME; `specdb stock lists` prints all.",
+        field="list",
+    )
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 def stock() -> None:
     """A shop's own lists of rings, searched together with the generic sizes.
@@ -123,12 +143,13 @@ def lists(stock: str | None, as_json: bool) -> None:
 
 
 @stock.command()
-@click.argument("name")
+@_list
 @_where
-def remove(name: str, stock: str | None) -> None:
+def remove(name: str | None, listed: str | None, stock: str | None) -> None:
     """Take the list NAME out."""
     from specdb.answers.stock_list import remove_list
 
+    name = _named(name, listed)
     rings = remove_list(name, stock)
     click.echo(f"{name}: {rings} ring{_s(rings)} taken out.")
 
@@ -144,13 +165,13 @@ def upgrade(stock: str | None) -> None:
 
 
 @stock.command()
-@click.option("--list", "name", required=True, metavar="NAME", help="Which list.")
+@_list
 @_where
-def export(name: str, stock: str | None) -> None:
+def export(name: str | None, listed: str | None, stock: str | None) -> None:
     """Print the list NAME as CSV, which an import reads back the same."""
     from specdb.answers.stock_list import export_list
 
-    click.echo(export_list(name, stock), nl=False)
+    click.echo(export_list(_named(name, listed), stock), nl=False)
 
 
 def _report(report: ImportReport) -> Iterable[str]:

@@ -67,9 +67,30 @@ def test_import_search_export_remove(specdb, file):
     assert json.loads(out)["stock"] == {}
     code, out, _ = specdb("stock", "export", "--list", "shop")
     assert out.splitlines()[1].startswith("S-1,38.26,30.9,7,")
+    assert specdb("stock", "export", "shop")[1] == out
     code, out, _ = specdb("stock", "remove", "shop")
     assert (code, out) == (0, "shop: 1 ring taken out.\n")
-    assert specdb("stock", "remove", "shop")[0] == 2
+    assert specdb("stock", "remove", "--list", "shop")[0] == 2
+
+
+@pytest.mark.parametrize("command", ["remove", "export"])
+def test_one_list_is_named_either_way(specdb, file, command):
+    specdb("stock", "import", file, "--list", "shop", "--od-means", "ring")
+    for names in ((), ("shop", "--list", "other")):
+        code, out, err = specdb("stock", command, *names)
+        assert (code, out) == (2, "")
+        assert "NAME or --list NAME" in err
+    assert specdb("stock", command, "shop", "--list", "shop")[0] == 0, "one name twice is one"
+
+
+def test_a_word_no_class_is_called_by_points_to_the_option_that_says_it(specdb, tmp_path):
+    path = tmp_path / "words.csv"
+    path.write_text(TEXT.replace("sintered-tool-steel", "ST"))
+    asked = ("stock", "import", str(path), "--list", "shop", "--od-means", "ring")
+    assert specdb(*asked, "--material", "ST=sintered-tool-steel")[0] == 0
+    code, out, err = specdb(*asked)
+    assert (code, out) == (1, "")
+    assert "--material ST=CLASS" in err, "what an import was told is not kept"
 
 
 @pytest.mark.parametrize(
