@@ -10,7 +10,7 @@ import csv
 import json
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import IO, Any
 
@@ -22,7 +22,7 @@ from specdb.answers.head_line import HeadLine, line
 from specdb.answers.registry import Question
 from specdb.cli import head_table
 from specdb.cli.options import Explained, parameters
-from specdb.cli.paper import sheet_options, write_sheet
+from specdb.cli.paper import check_paper, sheet_options, write_sheet
 from specdb.cli.progress import Progress
 from specdb.errors import BadRequest
 from specdb.records.head import HeadPlan
@@ -39,7 +39,11 @@ def command(question: Question, shared: list[click.Parameter], lists: Lists) -> 
         _run(lists(given.pop("stock")), given)
 
     own: list[click.Parameter] = [
-        click.Option(["--csv", "as_csv"], is_flag=True, help="Print a CSV row for each seat."),
+        click.Option(
+            ["--csv", "as_csv"],
+            is_flag=True,
+            help="Print a CSV row for each seat; not with --json.",
+        ),
         *sheet_options(),
     ]
     files = click.Argument(["readings"], nargs=-1, required=True, metavar="READINGS...")
@@ -63,8 +67,7 @@ def _run(stock: str | Path | None, given: dict[str, Any]) -> None:
     how = {name: given.pop(name) for name in ("as_json", "as_csv", "everything")}
     paper = {name: given.pop(name) for name in ("sheet", "record", "job", "date")}
     common = {name: value for name, value in given.items() if value not in (None, ())}
-    if paper["sheet"] and len(files) > 1:
-        raise BadRequest("sheet: one sheet is of one head.", hint="Accepted: one file of readings.")
+    _refuse(how, paper, files)
     from specdb.database import open as open_database
 
     brief = not (how["as_json"] or paper["sheet"])
@@ -81,6 +84,15 @@ def _run(stock: str | Path | None, given: dict[str, Any]) -> None:
         sys.exit(1)
 
 
+def _refuse(how: dict[str, bool], paper: dict[str, Any], files: Sequence[str]) -> None:
+    """Options that contradict each other: none of them wins silently."""
+    if how["as_json"] and how["as_csv"]:
+        raise BadRequest("--json and --csv both ask for the output.", hint="Accepted: one of them.")
+    check_paper(paper)
+    if paper["sheet"] and len(files) > 1:
+        raise BadRequest("sheet: one sheet is of one head.", hint="Accepted: one file of readings.")
+
+
 def _source(file: str) -> Path | bytes:
     return sys.stdin.buffer.read() if file == "-" else Path(file)
 
@@ -92,20 +104,31 @@ def _name(file: str) -> str:
 def _write(
     run: HeadRun, progress: Progress, name: str, how: dict[str, bool], paper: dict[str, Any]
 ) -> HeadPlan:
-    if paper["sheet"]:
-        return _sheet(run, progress, name, paper)
+    """Print what was asked for; where a sheet was asked for too, keep the plans for it."""
+    seats: dict[str, SeatPlan] = {}
+    plans = _kept(run.plans(), seats) if paper["sheet"] else run.plans()
     if how["as_json"]:
-        return _json(run, progress)
-    if how["as_csv"]:
-        return _csv(run, progress)
-    return _table(run, progress, name, everything=how["everything"])
+        whole = _json(run, plans, progress)
+    elif how["as_csv"]:
+        whole = _csv(run, plans, progress)
+    else:
+        whole = _table(run, plans, progress, name, everything=how["everything"])
+    if paper["sheet"]:
+        write_sheet(whole.model_copy(update={"seats": seats}), paper, head=Path(name).stem)
+    return whole
 
 
-def _json(run: HeadRun, progress: Progress) -> HeadPlan:
+def _kept(plans: Iterable[SeatPlan], seats: dict[str, SeatPlan]) -> Iterator[SeatPlan]:
+    for plan in plans:
+        seats[plan.label] = plan
+        yield plan
+
+
+def _json(run: HeadRun, plans: Iterable[SeatPlan], progress: Progress) -> HeadPlan:
     """The same bytes as `to_json` of the whole plan."""
     with tempfile.TemporaryFile("w+", encoding="utf-8", newline="") as kept:
         places: dict[str, tuple[int, int]] = {}
-        for plan in run.plans():
+        for plan in plans:
             start = kept.tell()
             kept.write(to_json(plan))
             places[plan.label] = (start, kept.tell())
@@ -138,10 +161,10 @@ def _compact(value: Any) -> str:
     )
 
 
-def _csv(run: HeadRun, progress: Progress) -> HeadPlan:
+def _csv(run: HeadRun, plans: Iterable[SeatPlan], progress: Progress) -> HeadPlan:
     writer = csv.writer(sys.stdout, lineterminator="\n")
     writer.writerow([*HeadLine._fields, "setting", "ring_needed", "ring_on_hand", "ring_there"])
-    for plan in run.plans():
+    for plan in plans:
         row = line(plan)
         cells = (
             *row,
@@ -164,11 +187,13 @@ def _there(run: HeadRun, plan: SeatPlan) -> str | None:
     return "no" if run.goes_without(plan.label) else "yes"
 
 
-def _table(run: HeadRun, progress: Progress, name: str, *, everything: bool) -> HeadPlan:
+def _table(
+    run: HeadRun, plans: Iterable[SeatPlan], progress: Progress, name: str, *, everything: bool
+) -> HeadPlan:
     progress.close()
     click.echo(f"{name}: {run.total} seat{'' if run.total == 1 else 's'}\n")
     click.echo(head_table.beginning(run) + "\n")
-    for block in _blocks(line(plan) for plan in run.plans()):
+    for block in _blocks(line(plan) for plan in plans):
         progress.close()
         click.echo(head_table.seats(block, run) + "\n")
     progress.close()
@@ -186,13 +211,3 @@ def _blocks(lines: Iterator[HeadLine]) -> Iterator[list[HeadLine]]:
             block = []
     if block:
         yield block
-
-
-def _sheet(run: HeadRun, progress: Progress, name: str, paper: dict[str, Any]) -> HeadPlan:
-    seats = {}
-    for plan in run.plans():
-        seats[plan.label] = plan
-    progress.close()
-    whole = run.result(seats)
-    write_sheet(whole, paper, head=Path(name).stem)
-    return whole

@@ -17,11 +17,23 @@ if TYPE_CHECKING:
 def sheet_options() -> list[click.Parameter]:
     """The options of a printed sheet, the same for a seat and a head."""
     return [
-        click.Option(["--sheet"], metavar="FILE.html", help="Write the sheet for the bench."),
-        click.Option(["--record"], is_flag=True, help="Make it the record for the customer."),
+        click.Option(["--sheet"], metavar="FILE.html", help="Write the sheet for the bench too."),
+        click.Option(
+            ["--record"], is_flag=True, help="Make the sheet the record for the customer."
+        ),
         click.Option(["--job"], metavar="TEXT", help="Job, as it stands on the sheet."),
         click.Option(["--date"], metavar="TEXT", help="Date, as it stands on the sheet."),
     ]
+
+
+def check_paper(paper: dict[str, Any]) -> None:
+    """Raises BadRequest where a record is asked for and no file to write it to."""
+    if paper["record"] and not paper["sheet"]:
+        raise BadRequest(
+            "--record says what the sheet is to be, and none is asked for.",
+            hint="Accepted: --sheet FILE.html with it.",
+            field="record",
+        )
 
 
 def write_sheet(plan: SeatPlan | HeadPlan, paper: dict[str, Any], head: str = "") -> None:

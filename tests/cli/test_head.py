@@ -52,6 +52,32 @@ def test_csv_has_a_row_for_each_seat_and_complains_elsewhere(head) -> None:
     assert "row 3 (bad): bore_1" in err
 
 
+@pytest.mark.parametrize("how", [["--json"], ["--csv"], []], ids=["json", "csv", "table"])
+def test_a_sheet_is_written_besides_what_is_printed(head, tmp_path: Path, how: list[str]) -> None:
+    plain = head(ROWS, *ALLOY, *how)
+    sheet = tmp_path / "sheet.html"
+    code, out, err = head(ROWS, *ALLOY, *how, "--sheet", str(sheet))
+    # a sheet is told of chills not taken too: the table then counts more cautions and sources
+    assert (code, out.partition("\nCautions")[0]) == (plain[0], plain[1].partition("\nCautions")[0])
+    assert err == f"{plain[2]}{sheet} written.\n"
+    paper = sheet.read_text()
+    assert all(label in paper for label in ("1E", "2E", "bore_1"))
+
+
+@pytest.mark.parametrize("two", [("--json", "--csv"), ("--record",)], ids="".join)
+def test_options_that_contradict_are_refused(head, two: tuple[str, ...]) -> None:
+    code, out, err = head(ROWS, *ALLOY, *two)
+    assert (code, out) == (2, "")
+    assert all(option in err for option in two)
+
+
+def test_what_all_seats_lack_is_asked_for_as_it_is_typed(head) -> None:
+    code, out, err = head(ROWS, "--insert", "high-chrome")
+    assert (code, out) == (2, "")
+    assert "--head" in err
+    assert "insert" not in err
+
+
 def test_the_table_names_settings_bad_rows_and_sources(head) -> None:
     code, out, err = head(ROWS, *ALLOY)
     assert code == 1
