@@ -127,6 +127,10 @@ def _answer(question: Question, given: dict[str, Any]) -> None:
     release, where = given.pop("release"), given.pop("database")
     as_json, everything = given.pop("as_json"), given.pop("everything")
     paper = {name: given.pop(name, None) for name in ("sheet", "record", "job", "date")}
+    if paper["record"]:
+        from specdb.cli.paper import check_paper
+
+        check_paper(paper)
     stock = _stock(question, given.pop("stock"))
     asked = {name: value for name, value in given.items() if value not in (None, ())}
     from specdb.database import open as open_database
@@ -137,7 +141,7 @@ def _answer(question: Question, given: dict[str, Any]) -> None:
         from specdb.cli.paper import write_sheet
 
         write_sheet(result, paper)
-    elif as_json:
+    if as_json:
         from specdb.answers.ask import to_json
 
         click.echo(to_json(result))
