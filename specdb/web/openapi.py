@@ -62,6 +62,10 @@ def document() -> dict[str, Any]:
     }
 
 
+LONG = frozenset({"fit", "shrink", "seat", "source"})
+"""Questions whose answers are longer than the 32,767 characters that a spreadsheet's cell holds."""
+
+
 def takes_table(question: Question) -> bool:
     """Whether a question is about a whole table, which comes as a body."""
     return asked.TABLE in question.request_type().model_fields
@@ -93,8 +97,20 @@ def _path(question: Question, schemas: dict[str, Any]) -> dict[str, Any]:
 
 def _posted(question: Question, request: dict[str, Any], schemas: dict[str, Any]) -> dict[str, Any]:
     row = _schema(QUESTIONS["seat"].request_type(), "validation", schemas)
-    about = "A row of a table: the arguments of `seat`; what it leaves out holds for all rows."
-    schemas["SeatRow"] = {**row, "required": [], "title": "SeatRow", "description": about}
+    about = (
+        "A row of a table: the arguments of `seat`; what it leaves out holds for all rows. Lists "
+        "may be said reading by reading, `bore_1`, `bore_2`, as in a table."
+    )
+    counted = {f"^{tables.COUNTED.pattern}$": {"type": ["string", "number", "null"]}}
+    schemas["SeatRow"] = {
+        **row,
+        "required": [],
+        "title": "SeatRow",
+        "description": about,
+        "patternProperties": {
+            f"^{tables.COUNTED.pattern}$": {"type": ["string", "number", "null"]}
+        },
+    }
     item = {"$ref": "#/components/schemas/SeatRow"}
     rows = {"type": "array", "items": item, "minItems": 1, "maxItems": tables.MOST_ROWS}
     said = request["properties"][asked.TABLE]

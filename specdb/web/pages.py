@@ -244,6 +244,7 @@ async def api(datasette: Any, held: Held, request: Request) -> Response:
             "query": urlencode(each.example, doseq=True),
             "keywords": ", ".join(f"{k}={v!r}" for k, v in each.example.items()),
             "posted": openapi.takes_table(each),
+            "long": each.name in openapi.LONG,
         }
         for each in QUESTIONS.values()
     ]

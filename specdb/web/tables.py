@@ -6,11 +6,13 @@ What is sent is read in memory and never written.
 from __future__ import annotations
 
 import json
+import re
 from email import message_from_bytes, policy
 from typing import Any
 from urllib.parse import urlencode
 
 from specdb.answers.ask import request_of
+from specdb.answers.head_columns import LISTS
 from specdb.answers.registry import QUESTIONS, Question
 from specdb.database import Database
 from specdb.errors import BadRequest, SpecdbError
@@ -20,6 +22,8 @@ MOST_ROWS = 2000
 """Rows of a table that is planned here: no head has a tenth of it, and everybody shares the
 server. The command line takes any number.
 """
+COUNTED = re.compile(rf"({'|'.join(LISTS)})_([0-9]{{1,3}})")
+"""A reading by its number, as a table's column has it: `bore_1`."""
 CSV = ("text/csv", "text/plain", "text/tab-separated-values")
 
 
@@ -81,9 +85,24 @@ def _seat(at: int, row: Any, common: dict[str, Any]) -> Any:
     if not isinstance(row, dict):
         raise BadRequest(f"seat {at} is not an object of readings.", field=TABLE)
     try:
-        return request_of(QUESTIONS["seat"], {**common, **row})
+        return request_of(QUESTIONS["seat"], {**common, **_gathered(row)})
     except SpecdbError as error:
         raise BadRequest(f"seat {at}: {error.message}", hint=error.hint, field=TABLE) from None
+
+
+def _gathered(row: dict[str, Any]) -> dict[str, Any]:
+    """A row with `bore_1`, `bore_2` put to `bore`, in the order of their numbers."""
+    counted = sorted(
+        (found[1], int(found[2]), name) for name in row if (found := COUNTED.fullmatch(name))
+    )
+    if not counted:
+        return row
+    whole = {name: value for name, value in row.items() if not COUNTED.fullmatch(name)}
+    for name, _, said in counted:
+        if row[said] is not None:
+            already = whole.get(name) or []
+            whole[name] = [*(already if isinstance(already, list) else [already]), row[said]]
+    return whole
 
 
 def form(kind: str, content: bytes) -> str:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
+from html import unescape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -62,6 +64,37 @@ def test_a_head_is_posted_as_csv_as_json_and_as_seats(ask: httpx.Client, databas
     planned = ask.post("/api/v1/head", json={"readings": [seat]})
     assert planned.status_code == 200, planned.text[:300]
     assert list(planned.json()["seats"]) == [seat["label"]]
+    counted = {name: value for name, value in seat.items() if name != "bore"}
+    counted |= {f"bore_{at}": one for at, one in reversed([*enumerate(seat["bore"], start=9)])}
+    again = ask.post("/api/v1/head", json={"readings": [{**counted, "bore_11": None}]})
+    assert again.content == planned.content, "numbered as in a table, in the order of the numbers"
+    both = ask.post("/api/v1/head", json={"readings": [{**seat, "bores_1": 38.0}]})
+    assert (both.status_code, both.json()["field"]) == (400, "readings")
+
+
+def test_a_line_for_a_spreadsheet_is_offered_where_a_cell_holds_the_answer(
+    ask: httpx.Client,
+) -> None:
+    page = ask.get("/api").text
+    for question in GOT:
+        name = question.name
+        long = len(ask.get(f"/api/v1/{name}", params=question.example).text)
+        offered = re.search(rf'=WEBSERVICE\("[^"]+/api/v1/{name}\?', page)
+        assert (offered is not None) is (long < 32_000), (name, long)
+
+
+def test_the_page_of_the_api_hands_over_the_table_it_posts(
+    ask: httpx.Client, database: Path
+) -> None:
+    page = ask.get("/api").text
+    assert 'href="/-/specdb/head.csv"' in page
+    (line,) = re.findall(r'"Python on this machine, head">import specdb\n(.*?)</pre>', page)
+    table = ask.get("/-/specdb/head.csv").text
+    code = unescape(line).replace('open("head.csv").read()', "table")
+    assert "readings=table" in code
+    with specdb.open(database) as db:
+        plan = eval(code.replace("specdb.open()", "db"), {"db": db, "table": table})
+    assert len(plan.seats) == len(table.splitlines()) - 1
 
 
 def test_a_tag_holds_until_something_changes(ask: httpx.Client) -> None:
