@@ -10,12 +10,13 @@ Marks = tuple[tuple[int, int], ...]
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A value as text, the same in inches, and what it opens."""
+    """A value as text, the same in inches, what it opens, and what must not be read over."""
 
     text: str
     inch: str = ""
     href: str = ""
     marks: Marks = ()
+    strong: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,7 +30,7 @@ def blocks(plan: HeadPlan, laid: Sequence[Block]) -> list[Block]:
     """The blocks of a head: `laid` holds what every answer has, by field."""
     seats = next((each for each in laid if each.name == "seats"), None)
     bad = [each for each in laid if each.name == "bad_rows"]
-    first = (_rings(plan), _settings(plan), *_plain(laid), _heat(plan), _table(plan))
+    first = (_settings(plan), _heat(plan), _rings(plan), *_plain(laid), _table(plan))
     own = ("", "settings", "head_heat", "seats", "bad_rows", "rings", "look_at")
     rest = [each for each in laid if each.name not in own]
     return [*bad, *filter(None, first), *_look_at(plan), *rest, *_sections(seats)]
@@ -51,14 +51,15 @@ def _rings(plan: HeadPlan) -> Block | None:
 
 
 def _fetched(each: RingToFetch) -> tuple[Cell, ...]:
-    hand = "-" if each.on_hand is None else str(each.on_hand)
+    hand = Cell("-" if each.on_hand is None else str(each.on_hand))
     if each.short:
-        hand += f"; {each.short} missing, for {', '.join(each.without)}"
+        without = ", ".join(each.without)
+        hand = replace(hand, strong=f"SHORT: {each.short} missing, for {without}")
     return (
         Cell(str(each.needed)),
         _ring((each.outer_mm, each.inner_mm, each.height_mm)),
         Cell(_origin(each.origin, each.size)),
-        Cell(hand),
+        hand,
         Cell(", ".join(each.labels)),
     )
 

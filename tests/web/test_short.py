@@ -47,6 +47,43 @@ def test_a_head_is_a_short_page_that_leads_to_its_seats(page: Watched) -> None:
     assert at.locator(".notes > li:target").is_visible(), "a mark opens the sources"
 
 
+def test_the_phone_shows_what_to_bore_and_the_heat_first(page: Watched) -> None:
+    """Dangers a line each, then settings, heat, rings, seats; nothing else before the heat."""
+    from urllib.parse import urlencode
+
+    at = page.page
+    at.set_viewport_size({"width": 360, "height": 780})
+    at.goto(f"/head?{urlencode(head_of(SEATS))}")
+    titles = at.locator(".answer > h2").all_inner_texts()
+    assert titles[:4] == ["Settings", "Heat", "Rings to fetch", "Seats"]
+    dangers = at.locator(".red li")
+    boxes = [each.bounding_box() for each in dangers.all()]
+    assert all(box is not None and box["height"] < 40 for box in boxes), "a line each"
+    dangers.first.locator("summary").click()
+    opened = dangers.first.bounding_box()
+    assert opened is not None
+    assert opened["height"] > 40, "the whole of it"
+    dangers.first.locator("summary").click()
+    heat = at.locator(".answer .lines dt", has_text="head at").first.bounding_box()
+    assert heat is not None
+    assert heat["y"] + heat["height"] <= 780, "what to bore to and the heat are the first screen"
+
+
+def test_a_shortage_is_not_read_over() -> None:
+    from specdb.records.head import RingToFetch
+    from specdb.web.head_view import _fetched
+
+    sizes = {"outer_mm": 41.0, "inner_mm": 34.0, "height_mm": 7.0}
+    shelf = {"insert": "high-chrome", "origin": "shelf", "size": "R41A"}
+    seats = {"labels": ("4 IN", "5 IN"), "without": ("5 IN",)}
+    short = _fetched(RingToFetch(**sizes, **shelf, **seats, needed=2, on_hand=1))
+    assert [each.strong for each in short if each.strong] == ["SHORT: 1 missing, for 5 IN"]
+    enough = _fetched(
+        RingToFetch(**sizes, **shelf, **(seats | {"without": ()}), needed=2, on_hand=2)
+    )
+    assert not any(each.strong for each in enough)
+
+
 def test_inches_of_a_head_are_those_of_its_cards(ask: httpx.Client) -> None:
     asked = head_of(2)
     plans = ask.post("/api/v1/head", json=asked).json()["seats"].values()
