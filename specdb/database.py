@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from specdb.answers.known import Choice
     from specdb.answers.material import Material
     from specdb.build.history import Diff
+    from specdb.errors import BadRequest
     from specdb.records.choose import ChooseResult
     from specdb.records.cut import CutResult
     from specdb.records.deck import DeckResult
@@ -43,18 +44,38 @@ def open(
 
     `where`: None for the bundled data, or the path of a database file. `release`: a version such as
     `2026.11`; None for the latest published, or the draft `next` before the first one. `stock`: the
-    file or URL of a shop's own lists, to be searched before the generic sizes; None for none.
+    file or URL of a shop's own lists, to be searched before the generic sizes; None for none;
+    `"usual"` for those the commands and a server search untold, if there are any.
     Raises `StoreError` where there is no usable database, `UnknownName` for an unknown release.
     """
     from specdb.store.asof import open_reader
 
-    reader = open_reader(where, release=release)
+    for name, given in (("where", where), ("stock", stock)):
+        if given is not None and not isinstance(given, str | Path):
+            raise _refused(name, given, "text or a path")
     if stock is None:
-        return Database(reader)
+        return Database(open_reader(where, release=release))
     from specdb.store.stock import place
     from specdb.store.stock.stocked import with_lists
 
-    return Database(with_lists(reader, place.wanted(stock)))
+    lists = place.searched(stock) if stock == place.USUAL else place.wanted(stock)
+    return Database(with_lists(open_reader(where, release=release), lists))
+
+
+def _refused(name: str, given: object, accepted: str) -> BadRequest:
+    """An argument of a kind that cannot be."""
+    from specdb.errors import BadRequest
+
+    return BadRequest(
+        f"{name}: {given!r} is not accepted.", hint=f"Accepted: {accepted}.", field=name
+    )
+
+
+def _text(name: str, given: object) -> str:
+    """An argument that is text, or a refusal."""
+    if not isinstance(given, str):
+        raise _refused(name, given, "text")
+    return given
 
 
 class Database:
@@ -71,6 +92,13 @@ class Database:
 
     @property
     def digest(self) -> str:
+        """The digest of the release the answers come from, as `releases` tells it; of the draft,
+        that of the database."""
+        told = {row["version"]: row["digest"] for row in self.releases()}
+        return str(told.get(self.release) or self.database_digest)
+
+    @property
+    def database_digest(self) -> str:
         """The digest of the whole content of the database, whatever the release."""
         from specdb.store.query.known import digest
 
@@ -85,7 +113,7 @@ class Database:
         """A material by key, designation or insert class, with its curve and values."""
         from specdb.answers.material import find_material
 
-        return find_material(self._reader, key)
+        return find_material(self._reader, _text("material", key))
 
     def interference(self, **asked: Any) -> InterferenceResult:
         """Every range of press that applies to a case, and the recommended one."""
@@ -132,19 +160,27 @@ class Database:
         return cast("LooseResult", self.ask("loose", **asked))
 
     def seat(self, readings: SeatReadings | None = None, **asked: Any) -> SeatPlan:
-        """The whole plan of one seat, from `SeatReadings` or from keywords."""
+        """The whole plan of one seat, from `SeatReadings` or from keywords, never both."""
         if readings is not None:
+            from specdb.answers.given import one_seat
             from specdb.answers.seat import seat
 
-            return seat(self._reader, readings)
+            return seat(self._reader, one_seat(readings, asked))
         return cast("SeatPlan", self.ask("seat", **asked))
 
     def head(self, seats: Iterable[SeatReadings] | None = None, **asked: Any) -> HeadPlan:
-        """The plan of a whole head, from its `SeatReadings` or from a table (`readings=`)."""
+        """The plan of a whole head, from its `SeatReadings` or from the text of a table
+        (`readings=`). Other arguments hold for every seat that does not say."""
+        from specdb.answers import given
+
         if seats is not None:
+            from specdb.answers.ask import echoed
             from specdb.answers.head import of_seats
 
-            return of_seats(self._reader, seats)
+            told = {name: value for name, value in asked.items() if value is not None}
+            return echoed(of_seats(self._reader, given.every_seat(seats, told)), told)
+        if asked.get("readings") is not None:
+            given.table(asked["readings"])
         return cast("HeadPlan", self.ask("head", **asked))
 
     def head_run(
@@ -161,9 +197,11 @@ class Database:
         `table`: the file, or its bytes; `common`: what holds for rows that do not say; `brief`:
         plans for a line each, without the pairs of heat and chill that are not planned.
         """
+        from specdb.answers import given
         from specdb.answers.head import HeadRun
         from specdb.answers.head_rows import SeatTable
 
+        given.file(table)
         return HeadRun(self._reader, SeatTable(table, common, name), told, brief=brief)
 
     def trace(self, row: str) -> TraceResult:
@@ -206,16 +244,17 @@ class Database:
         """The values known for an argument by its name, for a form to offer."""
         from specdb.answers.known import known
 
-        return known(self._reader, argument)
+        return known(self._reader, _text("argument", argument))
 
     def expansion_points(self, material: str) -> tuple[ExpansionPoint, ...]:
         """The printed expansions of a material, as points a curve is drawn against."""
         from specdb.answers.expansion_points import expansion_points
 
-        return expansion_points(self._reader, material)
+        return expansion_points(self._reader, _text("material", material))
 
     def search(self, text: str) -> tuple[Hit, ...]:
         """Materials and sources that hold every word of `text`, the closest first."""
+        _text("text", text)
         if self._index is None:
             from specdb.store.search import Index
 
@@ -226,7 +265,7 @@ class Database:
         """Any question by name; what the command line and the web call."""
         from specdb.answers.ask import ask
 
-        return ask(self._reader, question, asked)
+        return ask(self._reader, _text("question", question), asked)
 
     def close_with_last_user(self) -> None:
         """Close by itself as soon as nobody holds it: for a server that lets one go while others

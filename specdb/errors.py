@@ -108,7 +108,7 @@ class UnknownName(Misuse):
 
     def __init__(self, kind: str, given: str, known: Iterable[str], *, field: str = "") -> None:
         names = sorted(set(known))
-        near = nearest(given, names)
+        near = nearest(str(given), names)
         if near:
             hint = "Did you mean " + " or ".join(near) + "?"
         elif not names:

@@ -4,23 +4,30 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from specdb.answers.registry import Question, find
-from specdb.errors import BadRequest, MissingArguments, Misuse, UnknownName
+from specdb.errors import MissingArguments, UnknownName
 from specdb.records import trade_words
+from specdb.records.refused import misuse
 
 if TYPE_CHECKING:
     from specdb.records.answer import Answer, Frozen
     from specdb.store.asof import Reader
 
+A = TypeVar("A", bound="Answer")
+
 
 def ask(reader: Reader, name: str, asked: Mapping[str, Any]) -> Answer:
     """The answer of question `name` to the arguments `asked` (None counts as not given)."""
     question = find(name)
-    result = question.answer()(reader, request_of(question, asked))
+    return echoed(question.answer()(reader, request_of(question, asked)), asked)
+
+
+def echoed(result: A, asked: Mapping[str, Any]) -> A:
+    """An answer that says first how the words of `asked` were understood."""
     understood = [said for one in asked.items() for said in _echoes(*one)]
     if not understood:
         return result
@@ -54,10 +61,14 @@ def request_of(question: Question, asked: Mapping[str, Any]) -> Frozen:
             raise UnknownName(
                 f"argument of {question.name!r}", name, model.model_fields, field=name
             )
+    hint = f"Asked for: {question.summary}"
     try:
         return model.model_validate(given)
     except ValidationError as error:
-        raise _misuse(question, error) from None
+        raise misuse(question.name, error, model.model_fields, hint) from None
+    except MissingArguments as error:  # a record that says it itself
+        error.hint = hint
+        raise
 
 
 def to_json(result: BaseModel) -> str:
@@ -69,52 +80,3 @@ def to_json(result: BaseModel) -> str:
         separators=(",", ":"),
         allow_nan=False,
     )
-
-
-def _misuse(question: Question, error: ValidationError) -> Misuse:
-    details = error.errors(include_url=False)
-    missing = [str(each["loc"][-1]) for each in details if each["type"] == "missing"]
-    if missing:
-        return MissingArguments(question.name, missing, hint=f"Asked for: {question.summary}")
-    first = details[0]
-    field = str(first["loc"][0]) if first["loc"] else ""
-    accepted = _accepted(first)
-    reason = "" if accepted else f": {first['msg'].removeprefix('Value error, ')}"
-    hint = f"Accepted: {accepted}." if accepted else ""
-    return BadRequest(
-        f"{field}: {first['input']!r} is not accepted{reason}.", hint=hint, field=field
-    )
-
-
-def _accepted(detail: Mapping[str, Any]) -> str:
-    """What would be accepted where the record itself knows it, in plain words; else nothing."""
-    kind, limits = detail["type"], detail.get("ctx", {})
-    if kind == "literal_error":
-        return str(limits["expected"]).replace("'", "").replace(" or ", ", ")
-    if kind in WANTED:
-        return WANTED[kind]
-    if kind in BOUNDS:
-        word, key = BOUNDS[kind]
-        return f"{word} {limits[key]:g}"
-    return ""
-
-
-WANTED = {
-    "float_parsing": "a number",
-    "float_type": "a number",
-    "int_parsing": "a whole number",
-    "int_from_float": "a whole number",
-    "int_type": "a whole number",
-    "finite_number": "a finite number",
-    "bool_parsing": "yes or no",
-    "bool_type": "yes or no",
-    "string_type": "text",
-    "too_short": "at least one value",
-}
-BOUNDS = {
-    "greater_than": ("a number above", "gt"),
-    "greater_than_equal": ("at least", "ge"),
-    "less_than": ("a number below", "lt"),
-    "less_than_equal": ("at most", "le"),
-}
-"""Kind of a validation error -> words, and where its limit stands."""

@@ -57,6 +57,8 @@ class Fitted(NamedTuple):
     metal: Around
     main: dict[str, Estimate]
     lost: dict[str, grip.Grip]
+    grip_rows: tuple[str, ...]
+    """The expansions that say where it lets go, or that it holds as far as they go."""
 
 
 class Run(NamedTuple):
@@ -88,7 +90,11 @@ def fit(reader: Reader, request: FitRequest) -> FitResult:
         FitResult,
         reader,
         topics=topics(request, fitted.metals),
-        rows=(*fitted.metals.rows, *(limit.row for limit in trade.values())),
+        rows=(
+            *fitted.metals.rows,
+            *fitted.grip_rows,
+            *(limit.row for limit in trade.values()),
+        ),
         assumed=(
             *assumed(request, fitted.metals, fitted.hubs.said),
             *(() if outside is None else (chance.ASSUMED,)),
@@ -118,7 +124,9 @@ def _fitted(reader: Reader, request: FitRequest) -> Fitted:
     press = _press(reader, request, joint, metals)
     metal = around(reader, request, press, hubs.main)
     main = figures(press, metal.hub)
-    return Fitted(joint, metals, hubs, press, metal, main, _grip(metals, joint, press, main))
+    along = _along(metals)
+    lost = _grip(along, joint, press, main)
+    return Fitted(joint, metals, hubs, press, metal, main, lost, along.rows)
 
 
 def _run(reader: Reader, request: FitRequest, fitted: Fitted) -> Run:
@@ -227,12 +235,16 @@ def _press(reader: Reader, request: FitRequest, joint: Joint, metals: Pair) -> P
     )
 
 
+def _along(metals: Pair) -> grip.Path:
+    """Both expansions, as far as the shorter curve goes."""
+    end = min(metals.insert.material.curve().end_c, metals.head.material.curve().end_c)
+    return grip.path(metals.insert.strain, metals.head.strain, end)
+
+
 def _grip(
-    metals: Pair, joint: Joint, press: Press, main: dict[str, Estimate]
+    along: grip.Path, joint: Joint, press: Press, main: dict[str, Estimate]
 ) -> dict[str, grip.Grip]:
     """Where the fit lets go, and where it does once a yielded ring has taken its set."""
-    end = min(metals.insert.material.curve().end_c, metals.head.material.curve().end_c)
-    along = grip.path(metals.insert.strain, metals.head.strain, end)
     left = running.press_left(joint, press)
     sizes = (joint.insert_diameter.value, joint.bore.value)
     found = {"grip": grip.lost(along, left, *sizes)}

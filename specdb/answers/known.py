@@ -6,6 +6,8 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from specdb.answers import names
+from specdb.answers.registry import QUESTIONS
+from specdb.errors import UnknownName
 from specdb.store.asof import Reader
 from specdb.store.query import known as rows
 
@@ -19,9 +21,15 @@ class Choice(NamedTuple):
 
 
 def known(reader: Reader, argument: str) -> tuple[Choice, ...]:
-    """The values known for an argument by its name; none where it is free."""
+    """The values known for an argument by its name; none where it is free. Raises `UnknownName` for
+    a name that is no argument of any question."""
     found = _ARGUMENTS.get(argument)
-    return tuple(found(reader)) if found else ()
+    if found:
+        return tuple(found(reader))
+    every = {name for each in QUESTIONS.values() for name in each.request_type().model_fields}
+    if argument not in every:
+        raise UnknownName("argument of any question", argument, every, field="argument")
+    return ()
 
 
 def _heads(reader: Reader) -> list[Choice]:

@@ -201,8 +201,10 @@ def figures(press: Press, hub: Hub) -> dict[str, Estimate]:
 
 
 def _sourced(figure: Estimate, uses: Iterable[str], inputs: dict[str, Estimate]) -> Estimate:
-    """The figure with the rows of the inputs it depends on."""
+    """The figure with the rows of the inputs it depends on: no expansion of a part at 20 degC,
+    where it has none whatever its rows say."""
     used = [inputs[each] for each in uses if each in inputs]
+    used = [each for each in used if (each.low, each.high) != (0.0, 0.0)]
     return replace(figure, sources=tuple(row for each in used for row in each.sources))
 
 

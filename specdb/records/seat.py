@@ -4,13 +4,16 @@ seconds.
 
 from __future__ import annotations
 
-from pydantic import Field
+from typing import Any
+
+from pydantic import Field, ModelWrapValidatorHandler, ValidationError, model_validator
 
 from specdb.records.answer import Answer, Frozen
 from specdb.records.cut import CutResult, SeatCut
 from specdb.records.fit import FitResult, HeadMetal
 from specdb.records.interference import InterferenceResult
 from specdb.records.quantities import Allowance, Diameter, Length, Size
+from specdb.records.refused import misuse
 from specdb.records.removal import RemovalResult
 from specdb.records.shrink import ShopHeat, ShrinkPair, ShrinkResult
 from specdb.records.sizes import Candidate, Counterbored, SizesResult
@@ -22,6 +25,8 @@ class SeatReadings(Counterbored, HeadMetal, ShopHeat, SeatCut):
     `depth` is that of the counterbore below the deck, `pilot` the measured diameter of the pilot
     where the micrometer rests; `x` and `y` place the guide's axis in the head. `old_insert` is the
     ring that has to come out first, `wall` what is to be left of it, `old_insert_class` what it is.
+    Only `bore`, `head` and `insert` are needed. Raises `Misuse` for fields that are missing,
+    unknown or wrong.
     """
 
     label: str = Field("seat", description="What this seat is called on the sheet.")
@@ -39,6 +44,18 @@ class SeatReadings(Counterbored, HeadMetal, ShopHeat, SeatCut):
     centre_distance: Size | None = Field(
         None, description="From this seat's axis to the neighbour's, instead of x and y."
     )
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _in_the_family(
+        cls, given: Any, handler: ModelWrapValidatorHandler[SeatReadings]
+    ) -> SeatReadings:
+        """Tools make these by hand: what is refused leaves as an error of the family."""
+        try:
+            return handler(given)
+        except ValidationError as error:
+            hint = "Each seat needs its readings, the metal of the head and the class of the ring."
+            raise misuse("seat", error, cls.model_fields, hint) from None
 
 
 class BoringSetting(Frozen):

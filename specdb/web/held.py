@@ -117,7 +117,7 @@ class Held:
 
     def _digest(self, db: Database) -> str:
         if db not in self._digests:
-            self._digests[db] = db.digest
+            self._digests[db] = db.database_digest
         return self._digests[db]
 
     async def stock(self, db: Database, question: Question) -> str:

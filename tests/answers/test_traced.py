@@ -48,6 +48,7 @@ def named(value: Any) -> Iterator[str]:
 
 GIVEN = {
     ("fit", "interference_cold_mm"): "ring less bore, both as given by whoever asks",
+    ("fit", "interference_mm"): "the same: a ring and a head at 20 degC have not expanded",
     ("fit", "smoothing_mm"): "nothing, while no roughness is given",
     ("shrink", "interference_mm"): "ring less bore, both as given by whoever asks",
     ("guide", "press_mm"): "guide less bore, both as given by whoever asks",

@@ -174,6 +174,16 @@ def test_a_list_imported_meanwhile_is_seen(put, place, database):
         assert list(db.sizes(**BORE).stock) == ["shop"]
 
 
+def test_python_finds_the_lists_the_commands_find(put, place, database, monkeypatch):
+    put(HEADER + "S,38.26,30.9,8,sintered-tool-steel,2\n")
+    monkeypatch.setenv("SPECDB_STOCK", str(place))
+    with specdb.open(database, stock="usual") as usual, specdb.open(database, stock=place) as said:
+        assert to_json(usual.sizes(**BORE)) == to_json(said.sizes(**BORE))
+        assert list(usual.sizes(**BORE).stock) == ["shop"]
+    with specdb.open(database) as db:
+        assert db.sizes(**BORE).stock == {}
+
+
 def test_a_stock_that_is_none(database, tmp_path):
     other = tmp_path / "letter.txt"
     other.write_text("Dear customer, " * 100)

@@ -11,12 +11,14 @@ from specdb.store.address import masked
 VARIABLE = "SPECDB_STOCK"
 NOWHERE = "none"
 """Said instead of a place: search no lists."""
+USUAL = "usual"
+"""Said instead of a place: wherever the commands look untold."""
 _FILE = "stock.sqlite"
 
 
 def wanted(said: str | Path | None = None) -> str | Path | None:
     """The place to write to: a path, or a server's URL; None where `none` was said."""
-    named = said if said is not None else os.environ.get(VARIABLE) or None
+    named = said if said not in (None, USUAL) else os.environ.get(VARIABLE) or None
     if named is None:
         import platformdirs
 
@@ -32,7 +34,7 @@ def wanted(said: str | Path | None = None) -> str | Path | None:
 def found(said: str | Path | None = None) -> str | Path | None:
     """The place to search; None where nobody said one and the data folder holds no lists."""
     place = wanted(said)
-    named = said is not None or os.environ.get(VARIABLE)
+    named = said not in (None, USUAL) or os.environ.get(VARIABLE)
     if isinstance(place, Path) and not named and not place.exists():
         return None
     return place
