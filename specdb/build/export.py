@@ -113,7 +113,27 @@ def _write(folder: Path, release: str | None, where: str | None, parquet: bool, 
         columns_on_disk.write(folder / "parquet", tables, about.release, about.digest)
     _write_text(folder / citation.NAME, citation.text(about.release, about.date, about.digest))
     shutil.copyfile(assets.data() / "LICENSE", folder / "LICENSE")
+    _write_text(folder / "README.md", _readme(about, parquet))
     return about
+
+
+def _readme(about: _About, parquet: bool) -> str:
+    """What lies in the folder."""
+    held = {
+        f"{PACKAGE}/": "the tables as a Data Package: `datapackage.json` describes them, a CSV "
+        f"file each. `specdb data build --data {PACKAGE} --to FILE` builds the database again",
+        "specdb.sqlite": "the tables, and what is computed from them, as one SQLite database",
+        "specdb.json": "the tables as one JSON file",
+        **({"parquet/": "the tables as Parquet, a file each"} if parquet else {}),
+        "sources.json, sources.bib": "the sources, to cite: CSL-JSON and BibTeX",
+        citation.NAME: "how these data are cited",
+        "LICENSE": "CC-BY-4.0",
+    }
+    lines = "".join(f"- `{name}`: {words}\n" for name, words in held.items())
+    return (
+        f"# Data of specdb, release {about.release}\n\n"
+        f"Digest {about.digest}, the same in every form:\n\n{lines}"
+    )
 
 
 def _describe(package: Path, about: _About) -> None:

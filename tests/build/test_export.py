@@ -136,6 +136,20 @@ def test_every_form_names_release_and_digest(exported, made) -> None:
     assert str(cited["date-released"]) == "2026-11-26"
 
 
+def test_the_folder_says_what_lies_in_it(exported, made, tmp_path) -> None:
+    text = (exported / "README.md").read_text(encoding="utf-8")
+    assert "2026.11.1" in text
+    assert release(made, "2026.11.1") in text
+    told = {name.strip("/`") for line in text.splitlines() for name in _named(line)}
+    assert told == {path.name for path in exported.iterdir()} - {"README.md"}
+    export(tmp_path / "less", where=str(made[1]))
+    assert "parquet" not in (tmp_path / "less" / "README.md").read_text(encoding="utf-8")
+
+
+def _named(line: str) -> list[str]:
+    return line.removeprefix("- ").split(": ")[0].split(", ") if line.startswith("- ") else []
+
+
 LEGAL_CODE = "25a40a30d753162c4026b87a389b9534c72436327abcd083f90da00ead6d6869"
 """SHA-256 over the words of the plain text that the licence's keepers publish as its legal code."""
 
