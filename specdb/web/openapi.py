@@ -107,9 +107,7 @@ def _posted(question: Question, request: dict[str, Any], schemas: dict[str, Any]
         "required": [],
         "title": "SeatRow",
         "description": about,
-        "patternProperties": {
-            f"^{tables.COUNTED.pattern}$": {"type": ["string", "number", "null"]}
-        },
+        "patternProperties": counted,
     }
     item = {"$ref": "#/components/schemas/SeatRow"}
     rows = {"type": "array", "items": item, "minItems": 1, "maxItems": tables.MOST_ROWS}
