@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator
 
 from specdb.answers import advice
-from specdb.answers.boring import inches
+from specdb.answers.boring import inches, ring_minus
 from specdb.answers.steps import RANKS
 from specdb.physics import geometry
 from specdb.records import figures
@@ -30,10 +30,11 @@ def lines(
     request: SeatReadings,
     found: SizesResult,
     chosen: Candidate | None,
-    boring: BoringSetting | None,
+    bored: tuple[BoringSetting | None, str],
     to_ring: ToMeasuredRing | None,
 ) -> Iterator[BenchLine]:
-    """The one screen a machinist works from, in the order of the work, up to the press."""
+    """The one screen a machinist works from, in the order of the work, up to the press. `bored`:
+    how the tool is set, and why no first cut is taken, where none is."""
     if chosen is None:
         yield BenchLine(what="ring", text="no size serves; see the near misses")
         return
@@ -42,7 +43,7 @@ def lines(
     yield BenchLine(what="ring", text=_ring(request, chosen))
     if found.on_shelf is not None and chosen.origin == GENERIC:
         yield BenchLine(what=ON_SHELF, text=_on_shelf(found.on_shelf, chosen))
-    for what, text in _bore(chosen, boring, to_ring):
+    for what, text in _bore(chosen, bored, to_ring):
         yield BenchLine(what=what, text=text)
     yield BenchLine(what="press", text=_press(chosen))
 
@@ -178,8 +179,9 @@ def _ring(request: SeatReadings, chosen: Candidate) -> str:
 
 
 def _bore(
-    chosen: Candidate, boring: BoringSetting | None, to_ring: ToMeasuredRing | None
+    chosen: Candidate, bored: tuple[BoringSetting | None, str], to_ring: ToMeasuredRing | None
 ) -> Iterator[tuple[str, str]]:
+    boring, no_first = bored
     if boring is None:
         yield "bore", "as found; cut nothing"
         return
@@ -190,7 +192,7 @@ def _bore(
         f"{boring.bore_mm:.3f} mm, {least:.3f} to {most:.3f} mm "
         f"({inch[0]:.4f} to {inch[1]:.4f} in)",
     )
-    middle = (chosen.press_least_mm + chosen.press_greatest_mm) / 2
+    middle = ring_minus(chosen)
     if to_ring is None:
         yield "or", f"measured ring minus {middle:.3f} mm ({_thou(middle)} thou)"
     else:
@@ -200,15 +202,19 @@ def _bore(
             f"{to_ring.press_greatest_mm:.3f} ({_thou(to_ring.press_least_mm)} to "
             f"{_thou(to_ring.press_greatest_mm)} thou): it spares a graver chill",
         )
-    if boring.tip_over_pilot_mm is not None and boring.first_tip_over_pilot_mm is not None:
+    if boring.tip_over_pilot_mm is not None:
+        first = boring.first_tip_over_pilot_mm
         yield (
             "tip over pilot",
             f"{boring.tip_over_pilot_mm:.2f} mm ({boring.tip_over_pilot_mm / INCH:.4f} in) on a "
-            f"{boring.pilot_mm:.2f} pilot; first cut at {boring.first_tip_over_pilot_mm:.2f} mm, "
-            "measure, correct by half of what is missing",
+            f"{boring.pilot_mm:.2f} pilot; "
+            + (no_first if first is None else f"first cut at {first:.2f} mm, {CORRECT}"),
         )
     if boring.depth_mm is not None:
         yield "depth", f"{figures.hundredths(boring.depth_mm)} mm ({boring.depth_mm / INCH:.4f} in)"
+
+
+CORRECT = "measure, correct by half of what is missing"
 
 
 def _press(chosen: Candidate) -> str:

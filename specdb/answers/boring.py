@@ -3,15 +3,56 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
+from specdb.answers.trade_limits import Limit
+from specdb.answers.windows import FLOAT_MM
 from specdb.errors import BadRequest
 from specdb.physics import geometry
 from specdb.records.seat import BoringSetting, SeatReadings
 from specdb.records.sizes import Candidate
 from specdb.units.words import INCH
 
-FIRST_CUT_UNDER_MM = 0.10
-"""The first cut is taken this much small, measured, and the setting corrected (common practice)."""
+FEATURES = ("first-cut-under", "least-clean-cut")
+"""The limit rows a first cut is judged by."""
+
+
+class Trial(NamedTuple):
+    """How a setting is tried, mm on diameter: the first cut is made `under` the finish, measured,
+    and the setting corrected; a cut thinner than `least` rubs instead of cutting."""
+
+    under: float
+    least: float
+
+    def first_bore(self, finish: float, hole: float) -> float | None:
+        """What the first cut makes of a hole that is to become `finish`; None where two clean cuts
+        are not to be had."""
+        left = finish - hole
+        if left >= self.under + self.least - FLOAT_MM:
+            return round(finish - self.under, 4)
+        if left >= 2 * self.least - FLOAT_MM:
+            return middle(hole, finish)
+        return None
+
+
+def trial_by(trade: Mapping[str, Limit]) -> Trial:
+    """How a setting is tried, by the trade's limits of `FEATURES`."""
+    return Trial(*(trade[feature].value for feature in FEATURES))
+
+
+def hole_of(largest: float, runout: float) -> float:
+    """What a hole on the guide's axis must be larger than to be cut all round, mm."""
+    return largest + runout
+
+
+def no_first_cut(finish: float, hole: float, *, shared: bool = False) -> str:
+    """Why no first cut is taken, and what is done instead; `shared`: the hole is the largest of
+    those the setting serves."""
+    where = " of the largest hole of this setting" if shared else ""
+    return (
+        f"only {finish - hole:.2f} mm to take out{where}: no first cut; set by the micrometer, "
+        "touch the mouth 0.5 mm deep, measure, correct by half of what is missing"
+    )
 
 
 LIMITS = (
@@ -58,6 +99,20 @@ def narrowed(chosen: Candidate, least: float, most: float) -> Candidate:
     return chosen.model_copy(update=changed)
 
 
+def printed(chosen: Candidate) -> Candidate:
+    """The same ring bored between the limits as they are printed, rounded inward: the press told
+    is that of the bores told, on every face."""
+    if chosen.cut_min_mm is None or chosen.cut_max_mm is None:
+        return chosen
+    limits = geometry.inward(chosen.cut_min_mm, chosen.cut_max_mm, geometry.BORE_STEP_MM)
+    return narrowed(chosen, *limits) if limits else chosen
+
+
+def ring_minus(chosen: Candidate) -> float:
+    """What a measured ring less its bore should come to, mm: the middle of the press."""
+    return (chosen.press_least_mm + chosen.press_greatest_mm) / 2
+
+
 def inches(least_mm: float, most_mm: float) -> tuple[float, float]:
     """Both limits of a bore in inches, moved inward to what an inch micrometer reads, two tenths
     of a thou; as they are where nothing it reads lies between."""
@@ -77,10 +132,16 @@ def limits_in_inches(record: object) -> Mapping[str, str]:
 
 
 def setting(
-    chosen: Candidate | None, request: SeatReadings, unknown: dict[str, str]
+    chosen: Candidate | None,
+    request: SeatReadings,
+    holes: tuple[float, float],
+    trial: Trial,
+    unknown: dict[str, str],
 ) -> BoringSetting | None:
     """The setting, or None with the reason in `unknown`: nothing is bored where a ring goes in as
-    found. Without a pilot the bore is given and the tip over pilot is not known."""
+    found. Without a pilot the bore is given and the tip over pilot is not known. `holes`: the
+    largest hole of the seats that share the setting, by which its first cut is chosen, and this
+    seat's own; mm, as `hole_of` gives them."""
     if chosen is None or chosen.cut_min_mm is None or chosen.cut_max_mm is None:
         why = "the ring goes in as found" if chosen else "no size serves"
         unknown["boring"] = f"nothing is bored: {why}"
@@ -88,7 +149,11 @@ def setting(
     low, high = chosen.cut_min_mm, chosen.cut_max_mm
     limits = geometry.inward(low, high, geometry.BORE_STEP_MM) or (low, high)
     target = middle(*limits)
-    first = round(target - FIRST_CUT_UNDER_MM, 4)
+    hole, own = holes
+    first = trial.first_bore(target, hole)
+    if first is None:
+        why = no_first_cut(target, hole, shared=hole > own + FLOAT_MM)
+        unknown |= dict.fromkeys((NO_FIRST_CUT, "boring.first_tip_over_pilot_mm"), why)
     if request.pilot is None:
         unknown["boring.tip_over_pilot_mm"] = "the pilot's measured diameter (pilot) was not told"
     return BoringSetting(
@@ -98,10 +163,14 @@ def setting(
         depth_mm=request.depth,
         pilot_mm=request.pilot,
         tip_over_pilot_mm=tip(request.pilot, target),
-        first_cut_under_mm=FIRST_CUT_UNDER_MM,
+        first_cut_under_mm=None if first is None else round(target - first, 4),
         first_bore_mm=first,
-        first_tip_over_pilot_mm=tip(request.pilot, first),
+        first_tip_over_pilot_mm=None if first is None else tip(request.pilot, first),
     )
+
+
+NO_FIRST_CUT = "boring.first_bore_mm"
+"""What `unknown` calls the first cut that is not taken."""
 
 
 def middle(least: float, most: float) -> float:

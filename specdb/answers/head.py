@@ -389,7 +389,15 @@ def head(reader: Reader, request: HeadRequest) -> HeadPlan:
 
 def of_seats(reader: Reader, seats: Iterable[SeatReadings]) -> HeadPlan:
     """The plan of a head from its readings; a seat is told from others by its label."""
-    return plan_of(reader, list(enumerate(seats, start=1)))
+    given = list(seats)
+    for each in given:
+        if not isinstance(each, SeatReadings):
+            raise BadRequest(
+                f"head: {type(each).__name__} is no readings of a seat.",
+                hint="Accepted: specdb.SeatReadings, one for each seat.",
+                field="seats",
+            )
+    return plan_of(reader, list(enumerate(given, start=1)))
 
 
 def plan_of(reader: Reader, rows: Iterable[Given], told: Told = nobody) -> HeadPlan:

@@ -40,23 +40,26 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Bored:
-    """A seat to be bored, with the choices it has, least metal first, and the shop's own rings that
-    may take the place of a choice near to them."""
+    """A seat to be bored, with the choices it has, least metal first, the shop's own rings that
+    may take the place of a choice near to them, and the hole there is, mm."""
 
     label: str
     pilot: float | None
     choices: tuple[Choice, ...]
-    shelf: tuple[Choice, ...] = ()
+    shelf: tuple[Choice, ...]
+    hole: float
 
 
 @dataclass(frozen=True, slots=True)
 class Shared:
-    """One setting: the limits all its seats have in common, mm, and each seat's ring."""
+    """One setting: the limits all its seats have in common and the largest hole, mm, and each
+    seat's ring."""
 
     pilot: float | None
     least: float
     most: float
     rings: dict[str, Choice]
+    hole: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +173,7 @@ def _shared(pilot: float | None, members: list[Bored], taken: list[Choice]) -> S
     least = max(choice.least for choice in taken)
     most = min(choice.most for choice in taken)
     rings = {seat.label: choice for seat, choice in zip(members, taken, strict=True)}
-    return Shared(pilot, least, most, rings)
+    return Shared(pilot, least, most, rings, max(each.hole for each in members))
 
 
 def _taken(group: settings.Group, members: list[Bored]) -> list[Choice]:
@@ -220,21 +223,31 @@ def decisions(shared: Sequence[Shared]) -> Iterator[tuple[str, Settled]]:
     """What each seat is told: its ring and the limits it shares."""
     for each in shared:
         for label, ring in each.rings.items():
-            yield label, Settled((*ring.key, ring.outer), each.least, each.most)
+            yield label, Settled((*ring.key, ring.outer), each.least, each.most, each.hole)
 
 
-def record(shared: Shared, rings: dict[str, str]) -> Setting:
+def record(shared: Shared, rings: dict[str, str], trial: boring.Trial) -> Setting:
     """A setting as it is read at the machine."""
     bore = boring.middle(shared.least, shared.most)
-    first = round(bore - boring.FIRST_CUT_UNDER_MM, 4)
+    first = trial.first_bore(bore, shared.hole)
     return Setting(
         bore_mm=bore,
         bore_least_mm=shared.least,
         bore_most_mm=shared.most,
         pilot_mm=shared.pilot,
         tip_over_pilot_mm=boring.tip(shared.pilot, bore),
-        first_tip_over_pilot_mm=boring.tip(shared.pilot, first),
+        first_tip_over_pilot_mm=None if first is None else boring.tip(shared.pilot, first),
         first_bore_mm=first,
         rings={label: rings[label] for label in shared.rings if label in rings},
         labels=tuple(shared.rings),
     )
+
+
+def untried(shared: Sequence[Shared], trial: boring.Trial) -> dict[int, str]:
+    """The settings, by their number from 1, that no first cut is taken for, and why."""
+    found = {}
+    for number, each in enumerate(shared, start=1):
+        bore = boring.middle(each.least, each.most)
+        if trial.first_bore(bore, each.hole) is None:
+            found[number] = boring.no_first_cut(bore, each.hole, shared=len(each.rings) > 1)
+    return found

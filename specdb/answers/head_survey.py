@@ -37,9 +37,7 @@ def could(reader: Reader, request: SeatReadings, within: float) -> Could:
         return Could(alloy, key_of(first), None)
     asked = found.candidates, request.reading_error, within
     hole = boring.hole_of(found.largest_mm, request.runout)
-    return Could(
-        alloy, None, (head_settings.choices(*asked), head_settings.on_shelf(*asked), hole)
-    )
+    return Could(alloy, None, (head_settings.choices(*asked), head_settings.on_shelf(*asked), hole))
 
 
 def warmed(

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from specdb.answers.boring import ring_minus
 from specdb.answers.entries import Tried, entries
 from specdb.answers.seat_joint import asked, joint, to_shrink
 from specdb.answers.steps import RANKS
@@ -27,7 +28,7 @@ def press_of(request: SeatReadings, ring: Candidate) -> ToMeasuredRing | None:
     what the gauges may be wrong by is no less than the limits."""
     if ring.as_found or ring.cut_min_mm is None:
         return None
-    middle = (ring.press_least_mm + ring.press_greatest_mm) / 2
+    middle = ring_minus(ring)
     least = max(middle - 2 * request.reading_error, ring.press_least_mm)
     greatest = min(middle + 2 * request.reading_error, ring.press_greatest_mm)
     if greatest >= ring.press_greatest_mm or request.reading_error == 0.0:

@@ -14,6 +14,7 @@ from specdb.answers.removal import removal
 from specdb.answers.seat_joint import asked, joint, metal, to_shrink
 from specdb.answers.shrink import shrink
 from specdb.answers.sizes import Place, Serving, serving, sizes
+from specdb.answers.trade_limits import limits
 from specdb.errors import BadRequest, NoAnswer
 from specdb.records.answer import Answer
 from specdb.records.cut import CutRequest, CutResult
@@ -30,11 +31,12 @@ A = TypeVar("A", bound=Answer)
 
 class Settled(NamedTuple):
     """What a whole head decided for a seat to be bored: its ring (name of the shelf, size, outside
-    in mm), and the bore's limits it shares with others, mm."""
+    in mm), and the bore's limits it shares with others, mm; `hole`, the largest of theirs."""
 
     ring: tuple[str, str, float]
     least: float
     most: float
+    hole: float
 
 
 def rings(reader: Reader, request: SeatReadings, settled: Settled | None = None) -> Serving:
@@ -52,11 +54,33 @@ def ring_of(
 
 
 def _chosen(candidates: Sequence[Candidate], settled: Settled | None) -> Candidate | None:
-    """The first ring that serves; bored to the limits its setting shares."""
+    """The first ring that serves; bored to the limits its setting shares, or to its own as they
+    are printed."""
     ring = candidates[0] if candidates else None
-    if ring and settled and (ring.origin, ring.size) == settled.ring[:2]:
+    if ring is None:
+        return None
+    if settled and _is_settled(ring, settled):
         return boring.narrowed(ring, settled.least, settled.most)
-    return ring
+    return boring.printed(ring)
+
+
+def _is_settled(ring: Candidate, settled: Settled) -> bool:
+    return (ring.origin, ring.size) == settled.ring[:2]
+
+
+def _setting(
+    request: SeatReadings,
+    found: SizesResult,
+    chosen: Candidate | None,
+    settled: Settled | None,
+    trial: boring.Trial,
+    unknown: dict[str, str],
+) -> BoringSetting | None:
+    """How the tool is set; the first cut by the largest hole of those that share the setting."""
+    own = boring.hole_of(found.measured.largest_mm, request.runout)
+    shared = chosen and settled and _is_settled(chosen, settled)
+    holes = (settled.hole if settled and shared else own, own)
+    return boring.setting(chosen, request, holes, trial, unknown)
 
 
 def seat(
@@ -88,8 +112,10 @@ def seat(
         removal=_removal(reader, request, unknown),
         cut=_cut(reader, request, chosen, unknown),
     )
-    setting = boring.setting(chosen, request, unknown)
-    return _plan(reader, request, (chosen, setting, heated), parts, unknown, head_heat_c)
+    trade = limits(reader, boring.FEATURES)
+    setting = _setting(request, found, chosen, settled, boring.trial_by(trade), unknown)
+    rows = [each.row for each in trade.values()] if setting else []
+    return _plan(reader, request, (chosen, setting, heated), parts, unknown, (head_heat_c, rows))
 
 
 class _Parts(NamedTuple):
@@ -120,15 +146,20 @@ def _plan(
     made: tuple[Candidate | None, BoringSetting | None, _Heated],
     parts: _Parts,
     unknown: dict[str, str],
-    head_heat_c: float | None,
+    whole: tuple[float | None, Sequence[str]],
 ) -> SeatPlan:
+    """The plan of what was found and `made`; `whole`: the heat of the head, and the rows the first
+    cut is judged by."""
     chosen, setting, heated = made
+    head_heat_c, rows = whole
+    no_first = unknown.get(boring.NO_FIRST_CUT, "")
     answers = [*parts.answers(), *filter(None, (heated.limits,))]
     any_ring = heated.limits.chosen if heated.limits else None
     return conclude(
         SeatPlan,
         reader,
         parts=answers,
+        rows=rows,
         topics=("any", "press", "remove-ring", *(("bore",) if setting else ())),
         assumed=tuple(dict.fromkeys(text for part in answers for text in part.assumed)),
         unknown=unknown,
@@ -136,7 +167,7 @@ def _plan(
         readings=request,
         bench=(
             *bench.out(parts.removal),
-            *bench.lines(request, parts.sizes, chosen, setting, heated.to_ring),
+            *bench.lines(request, parts.sizes, chosen, (setting, no_first), heated.to_ring),
             *bench.heat(parts.shrink, heated.to_ring, any_ring),
             *bench.grip(parts.fit),
             *bench.faces(parts.cut),

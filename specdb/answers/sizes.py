@@ -68,9 +68,10 @@ def sizes(reader: Reader, request: SizesRequest, place: Place = ANYWHERE) -> Siz
 
 
 class Serving(NamedTuple):
-    """The rings that serve, best first, and the class of the head."""
+    """The rings that serve, best first, the class of the head, and the largest reading, mm."""
 
     head_class: str
+    largest_mm: float
     candidates: tuple[Candidate, ...]
 
 
@@ -81,7 +82,8 @@ def serving(reader: Reader, request: SizesRequest, place: Place = ANYWHERE) -> S
     held = lists_beside(reader)
     with held.snapshot() if held else nullcontext():
         asked = prepared(reader, request, stock_rows.lists(held) if held else [], place)
-        return Serving(asked.found.head.head_class, served(asked, request))
+        head_class, largest = asked.found.head.head_class, asked.search.wanted.largest_reading
+        return Serving(head_class, largest, served(asked, request))
 
 
 class Prepared(NamedTuple):

@@ -51,7 +51,9 @@ class HeadRequest(Frozen):
 class Setting(Frozen):
     """One setting of the boring tool and the seats it serves. mm; bores on diameter.
 
-    Every seat takes its ring anywhere from `bore_least_mm` to `bore_most_mm`.
+    Every seat takes its ring anywhere from `bore_least_mm` to `bore_most_mm`. The first cut is
+    chosen by the largest hole of its seats, and None where two clean cuts are not to be had there:
+    the plan's `unknown` says so.
     """
 
     bore_mm: float
@@ -60,7 +62,7 @@ class Setting(Frozen):
     pilot_mm: float | None
     tip_over_pilot_mm: float | None
     first_tip_over_pilot_mm: float | None
-    first_bore_mm: float
+    first_bore_mm: float | None
     rings: dict[str, str]
     """Label -> the ring that goes in, outside x inside x height."""
     labels: tuple[str, ...]

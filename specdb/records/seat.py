@@ -63,7 +63,8 @@ class BoringSetting(Frozen):
 
     Limits and settings are rounded for the machine: bores inward to 0.005, settings to 0.01. The
     first cut is taken `first_cut_under_mm` small; measure it, and correct the setting by half of
-    what is then missing on diameter.
+    what is then missing on diameter. It is None where two clean cuts are not to be had. In a head
+    it is chosen by the largest hole the setting serves.
     """
 
     bore_mm: float
@@ -72,8 +73,8 @@ class BoringSetting(Frozen):
     depth_mm: float | None
     pilot_mm: float | None
     tip_over_pilot_mm: float | None
-    first_cut_under_mm: float
-    first_bore_mm: float
+    first_cut_under_mm: float | None
+    first_bore_mm: float | None
     first_tip_over_pilot_mm: float | None
 
 

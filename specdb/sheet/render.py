@@ -66,6 +66,7 @@ def render(
         left=[each for each in shown if fate(each.plan) == LEAVE],
         stopped=[each for each in shown if fate(each.plan) == STOP],
         at_the_tool=[each for each in shown if each.plan.boring or each.plan.removal],
+        untried=any(each.plan.boring and each.plan.boring.first_bore_mm is None for each in shown),
         hazards=first,
         others=[note for note in plan.cautions if note not in (*first, *aside)],
         instead=by_text(shown, "instead"),

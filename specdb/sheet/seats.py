@@ -100,8 +100,7 @@ class SheetSeat:
     @property
     def press(self) -> str:
         """Middle of the press: what a measured ring less its bore should come to, mm."""
-        low, high = self.line.press_least_mm, self.line.press_greatest_mm
-        return "" if low is None or high is None else f"{(low + high) / 2:.3f}"
+        return "" if self.plan.chosen is None else f"{boring.ring_minus(self.plan.chosen):.3f}"
 
     @property
     def limits_inch(self) -> str:

@@ -192,6 +192,10 @@ def choice(outer: float, *, own: str = "", wall: float = 3.0, left: int | None =
 RULE = Rule(within=0.10, wall=0.08)
 
 
+def bored(label: str, choices: tuple[Choice, ...], shelf: tuple[Choice, ...]) -> Bored:
+    return Bored(label, 6.0, choices, shelf, 33.03)
+
+
 def settled(*seats: Bored) -> dict[str, str]:
     shared, _, _ = settle(seats, RULE, Supply())
     return {label: ring.key[1] for each in shared for label, ring in each.rings.items()}
@@ -202,19 +206,17 @@ def test_at_a_common_setting_the_shelf_comes_before_a_generic_ring_alike() -> No
     """Both seats meet at 33.34; 33.37 is 0.03 above that, 0.12 above the first seat's own best."""
     generic, other = choice(33.34), choice(33.25)
     own = choice(33.37, own="V")
-    first, second = Bored("1", 6.0, (other, generic), (own,)), Bored("2", 6.0, (generic,), (own,))
+    first, second = bored("1", (other, generic), (own,)), bored("2", (generic,), (own,))
     assert settled(first, second) == {"1": "V", "2": "V"}
     far = choice(33.45, own="FAR")
-    assert settled(Bored("2", 6.0, (generic,), (far,))) == {"2": "33.34"}, "0.11 is not alike"
+    assert settled(bored("2", (generic,), (far,))) == {"2": "33.34"}, "0.11 is not alike"
     thin = choice(33.37, own="THIN", wall=2.0)  # least wall 0.08 x 33.37 = 2.67
-    assert settled(Bored("2", 6.0, (generic,), (thin,))) == {"2": "33.34"}
+    assert settled(bored("2", (generic,), (thin,))) == {"2": "33.34"}
 
 
 def test_the_shelf_is_given_out_only_as_far_as_it_goes() -> None:
     """One ring 33.37: its 33.21 to 33.27 and 33.18 to 33.24 of 33.34 leave 33.21 to 33.24."""
-    seats = [
-        Bored(str(at), 6.0, (choice(33.34),), (choice(33.37, own="V", left=1),)) for at in "12"
-    ]
+    seats = [bored(at, (choice(33.34),), (choice(33.37, own="V", left=1),)) for at in "12"]
     assert settled(*seats) == {"1": "V", "2": "33.34"}
     ((shared,), _, _) = settle(seats, RULE, Supply())
     assert (shared.least, shared.most) == (33.21, 33.24)
