@@ -6,7 +6,7 @@ first is decided here and in `screens.SHOWN`, so that the command line and the w
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -16,6 +16,7 @@ from specdb.estimate import Estimate
 from specdb.records import figures
 from specdb.records.answer import Answer, CautionNote
 from specdb.records.screens import SHOWN
+from specdb.records.sizes import GENERIC
 from specdb.records.words import said, unit_of
 
 FEW = 6
@@ -71,9 +72,11 @@ class Table:
 def entries(record: BaseModel, name: str, *, everything: bool) -> Iterator[Entry]:
     """What there is to show of a record: what was asked for, words, figures, then each field with
     parts."""
+    asked = fields(record, name, everything=everything)
+    record = _by_part(record, asked)
     found = [
         Entry(field, value, _kind(field, value), f"{name}.{field}")
-        for field in fields(record, name, everything=everything)
+        for field in asked
         if (value := getattr(record, field)) is not None and value not in ((), {}, "")
     ]
     leads = LEADS.get(name, ())
@@ -102,7 +105,17 @@ def table(rows: tuple[BaseModel, ...], path: str, *, everything: bool) -> Table:
         if not holds_records(getattr(shown[0], field))
         and any(getattr(row, field) is not None for row in shown)
     )
-    return Table(columns, tuple(shown), len(rows) - len(shown))
+    named = tuple(_by_part(row, columns) for row in shown)
+    return Table(columns, named, len(rows) - len(shown))
+
+
+def _by_part(record: BaseModel, asked: Iterable[str]) -> BaseModel:
+    """A ring of a shop's own list with its part beside the list's name: that is what is fetched.
+    Where `size` is shown too, it stands there."""
+    part, origin = getattr(record, "size", None), getattr(record, "origin", GENERIC)
+    if part is None or origin == GENERIC or "size" in asked:
+        return record
+    return record.model_copy(update={"origin": f"{origin}: {part}"})
 
 
 def words(field: str, value: Any, *, everything: bool) -> str:

@@ -63,6 +63,7 @@ def test_import_search_export_remove(specdb, file):
     assert answer["stock"] == {"shop": note["digest"]}
     code, out, _ = specdb(*SIZES)
     assert f"Own lists searched: shop (digest {note['digest'][:12]})." in out
+    assert "shop: S-1" in out, "the part is what is fetched"
     code, out, _ = specdb(*SIZES, "--json", "--stock", "none")
     assert json.loads(out)["stock"] == {}
     code, out, _ = specdb("stock", "export", "--list", "shop")
