@@ -176,16 +176,17 @@ def _check(request: CutRequest, want: Wanted, outer: float, inner: float) -> Non
         )
     if request.insert_diameter is not None and outer >= request.insert_diameter:
         raise BadRequest(
-            f"insert_diameter: the seat is {outer:.2f} mm outside, the insert only "
-            f"{request.insert_diameter:g} mm.",
-            hint="Accepted: an insert larger than the seat cut into it.",
+            f"the seat is {outer:.2f} mm outside, the insert only {request.insert_diameter:g} mm: "
+            f"no ring for a valve of {request.valve_diameter:g} mm.",
+            hint="Accepted: insert_diameter larger than the seat cut into it. Check "
+            "valve_diameter: intake and exhaust may be swapped.",
             field="insert_diameter",
         )
     if request.insert_inner is not None and inner < request.insert_inner - FLOAT_MM:
         raise BadRequest(
-            f"seat_width: the seat goes in to {inner:.2f} mm, the insert is open to "
+            f"the seat goes in to {inner:.2f} mm, the insert is open to "
             f"{request.insert_inner:g} mm: it is wider than the insert carries.",
-            hint="Accepted: a narrower seat, less inset, or a ring of smaller inside.",
+            hint="Accepted: a smaller seat_width, less inset, or a smaller insert_inner.",
             field="seat_width",
         )
 
@@ -238,6 +239,16 @@ def _remarks(request: CutRequest, made: Cut, below: Limit) -> Iterator[str]:
         yield (
             f"Only {most}{left:.2f} mm of insert left below the seat; under {least:g} mm is a "
             "warning."
+        )
+    across, of = (
+        (made.insert_outer, "insert")
+        if made.insert_outer is not None
+        else (request.valve_diameter, "valve")
+    )
+    if made.top_face > 1.5 * across:
+        yield (
+            f"The top cut would come out at {made.top_face:.1f} mm, on a {of} of {across:g} mm: no "
+            "seat is cut like that. Check margin and recess."
         )
     if made.throat_face >= made.seat.inner_mm - FLOAT_MM:
         yield "The seat reaches the bore: no metal is left inside it for a throat cut."

@@ -16,6 +16,9 @@ from specdb.store.query import limits as limit_rows
 FEATURES = ("seat-width", "seat-inset", "margin-minimum", "top-angle")
 NEAR_MM = 3.0
 """A valve larger by up to this than those a rule is for is told of that rule too."""
+THICK = 2.0
+"""A rim so many times the thickest least one published is a slip of the pen: from memory, new
+valves have up to about twice what they may be ground to."""
 STEEP_DEG = 35.0
 """Seats steeper than this get the usual 30 degree top cut, flatter ones 15."""
 
@@ -68,6 +71,7 @@ def wanted(reader: Reader, request: CutRequest) -> Wanted:
     made = Wanted(width, inset, _angles(request), margin, request.margin is not None, 0.0, 0.0)
     made.assumed, made.rows, made.remarks = assumed, used, remarks
     made.recess_told = request.recess is not None
+    _thick_rim(request, rows, made)
     if request.top_angle is None:
         assumed.append(f"top cut of {made.angles.top:g} degrees")
         used += [row["id"] for row in rows if _is_top(row, made.angles.top)]
@@ -76,6 +80,21 @@ def wanted(reader: Reader, request: CutRequest) -> Wanted:
     made.recess = request.recess or 0.0
     made.throat = _throat(reader, request, made)
     return made
+
+
+def _thick_rim(request: CutRequest, rows: Sequence[Mapping[str, Any]], made: Wanted) -> None:
+    """Remark a rim no valve has: the seat would lie that much too deep, the top cut go too wide."""
+    least = [row for row in rows if row["feature"] == "margin-minimum" and row["basis"] == "stands"]
+    if request.margin is None or not least:
+        return
+    thickest = max(least, key=lambda row: float(row["minimum_house"]))
+    if request.margin > THICK * float(thickest["minimum_house"]):
+        made.rows.append(thickest["id"])
+        made.remarks.append(
+            f"A rim of {request.margin:g} mm (margin) is more than valves have: the thickest least "
+            f"rim published is {thickest['minimum_house']:.2f} mm ({thickest['id']}). Measure the "
+            "margin alone, not the head's height."
+        )
 
 
 def _between(row: Mapping[str, Any], how: str = "") -> str:

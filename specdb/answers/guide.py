@@ -174,7 +174,7 @@ def _remarks(
         )
     ends = press.range_mm
     if press.press is not None and ends is not None:
-        yield from _press_remarks(press.press, *ends)
+        yield from _press_remarks(press.press, *ends, request.reading_error)
     if fitted is not None and ream is not None and fitted.high > ream[1]:
         yield "The guide is wider inside than the finished bore wanted: nothing to ream, too loose."
     moved = _protrusion(request)
@@ -187,16 +187,25 @@ def _remarks(
     yield "Then measure the run-out of the old counterbore about the new guide: the centre moved."
 
 
-def _press_remarks(press: Estimate, least: float, most: float) -> Iterator[str]:
+def _press_remarks(press: Estimate, least: float, most: float, error: float) -> Iterator[str]:
+    """A press outside the range; one that the readings of hole and guide, each `error` mm off,
+    cannot tell from the range is measured again first."""
+    again = (
+        f" mm by less than the readings may be off ({error:g} mm each, hole and guide): measure "
+        "both again before you take "
+    )
     if press.low < least - FLOAT_MM:
+        near = press.low + 2 * error >= least - FLOAT_MM
         yield (
-            f"Press {press.low:.3f} mm at the widest reading of the hole is under {least:.3f} mm: "
-            "an oversize guide, the hole reamed to suit."
+            f"Press {press.low:.3f} mm at the widest reading of the hole is under {least:.3f}"
+            f"{again if near else ' mm: '}an oversize guide, the hole reamed to suit."
         )
     if press.high > most + FLOAT_MM:
+        near = press.high - 2 * error <= most + FLOAT_MM
+        what = "a reamer to the hole, or" if near else "ream the hole, or take"
         yield (
-            f"Press {press.high:.3f} mm at the narrowest reading of the hole is over {most:.3f} "
-            "mm: ream the hole, or take a smaller guide."
+            f"Press {press.high:.3f} mm at the narrowest reading of the hole is over {most:.3f}"
+            f"{again if near else ' mm: '}{what} a smaller guide."
         )
 
 

@@ -47,6 +47,7 @@ def _rings(run: HeadRun) -> str:
                 f"SHORT: {each.size} of the list {each.origin}: {each.needed} needed, "
                 f"{each.on_hand} on hand; without: {head_heat.some(each.without)}."
             )
+            short += (f"{label}: {own} would do." for label, own in each.instead.items())
     header = ("needed", "on hand", "outside, inside, height", "ring", "class", "seats")
     told = table.columns(rows, header)
     return "\n".join(["Rings to fetch", told, *map(table.paragraph, short)])
@@ -201,10 +202,23 @@ def rest(plan: HeadPlan, *, everything: bool) -> str:
     if left:
         cautions.append(f"and {left} more that apply; --all shows them.")
     parts.append(_section("Cautions", cautions))
-    notes = Footnotes(plan.facts, each_row=everything)
-    parts.append("Sources\n" + table.columns(list(notes.lines())))
+    parts.append(_sources(plan, everything=everything))
     parts.append(f"Data release {plan.data_release}, specdb {plan.code_version}.")
     return "\n\n".join(part for part in parts if part)
+
+
+def _sources(plan: HeadPlan, *, everything: bool) -> str:
+    """Every row behind a plan; briefly, how many there are: no figure of a head's table bears the
+    number of one, and each seat's own plan does."""
+    if everything:
+        notes = Footnotes(plan.facts, each_row=True)
+        return "Sources\n" + table.columns(list(notes.lines()))
+    sources = {key for note in plan.facts.values() for key in note.source}
+    said = (
+        f"{len(plan.facts)} rows of {len(sources)} sources stand behind this: --all lists them, "
+        "`specdb seat` shows which figure rests on which, trace ROW opens one."
+    )
+    return "Sources\n" + table.paragraph(said)
 
 
 def _seats(each: LookAt) -> str:

@@ -228,6 +228,30 @@ def test_nonsense_is_refused_by_name(db: Database, wrong: dict[str, Any], field:
     assert refused.value.field == field
 
 
+@pytest.mark.parametrize("insert", [None, "36 mm"])
+def test_a_rim_and_a_top_cut_no_valve_has_are_remarked(db: Database, insert: str | None) -> None:
+    # geometry: seat's edge 12 + 0.5 * tan 45 + 0.3 = 12.8 deep, 32 + 2 * 12.8 / tan 30 = 76.3 wide
+    found = db.cut(valve_diameter=33, margin=12, recess=0.3, insert_diameter=insert)
+    said = " ".join(found.remarks)
+    assert "A rim of 12 mm (margin) is more than valves have" in said
+    assert "76.3 mm" in said
+    assert found.top_face_outer_mm == pytest.approx(76.34, abs=0.01)
+
+
+@pytest.mark.parametrize("margin", [0.8, 1.5, 3.0])
+def test_a_rim_valves_have_is_not_remarked(db: Database, margin: float) -> None:
+    said = " ".join(db.cut(valve_diameter=33, margin=margin, recess=0.3).remarks)
+    assert "more than valves have" not in said
+    assert "would come out" not in said
+
+
+def test_a_valve_too_large_for_its_ring_is_said_in_plain_words(db: Database) -> None:
+    with pytest.raises(Misuse) as refused:
+        db.cut(**{**WORKED, "valve_diameter": "38 mm"})
+    assert refused.value.message.startswith("the seat is 37.00 mm outside")
+    assert "swapped" in refused.value.hint
+
+
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25)
 @given(
     valve=st.floats(18.0, 60.0),

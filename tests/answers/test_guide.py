@@ -243,6 +243,22 @@ def test_a_press_outside_the_range_is_said(db: Database, bore: float, text: str)
     assert any(text in remark for remark in found.remarks)
 
 
+@pytest.mark.parametrize(("off", "near"), [(0.001, True), (0.009, True), (0.012, False)])
+@pytest.mark.parametrize("side", ["low", "high"])
+def test_a_press_the_readings_cannot_tell_is_measured_again(
+    db: Database, off: float, near: bool, side: str
+) -> None:
+    """Hole and guide read 0.005 wrong the same way move the press by 0.010 (worked by hand)."""
+    asked = {**NEW, "guide_diameter": 12.05, "reading_error": 0.005}
+    ends = db.guide(**{**asked, "bore": 12.0})
+    assert ends.interference_min_mm is not None
+    assert ends.interference_max_mm is not None
+    press = ends.interference_min_mm - off if side == "low" else ends.interference_max_mm + off
+    remarks = db.guide(**{**asked, "bore": 12.05 - press}).remarks
+    (said,) = (each for each in remarks if each.startswith("Press "))
+    assert ("measure both again" in said) is near
+
+
 def test_where_no_range_reaches_it_says_so(db: Database) -> None:
     found = db.guide(**{**NEW, "guide_diameter": 25.05, "bore": 25.0})
     assert found.interference_min_mm is None

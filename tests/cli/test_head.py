@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -86,6 +87,17 @@ def test_the_table_names_settings_bad_rows_and_sources(head) -> None:
         assert words in out
     bad = next(line for line in out.splitlines() if " bad " in line)
     assert bad.split()[:3] == ["3", "bad", "bore_1"]
+
+
+def test_the_sources_are_counted_and_listed_only_when_all_is_asked_for(head) -> None:
+    _, out, _ = head(ROWS, *ALLOY)
+    brief = out.partition("\nSources\n")[2]
+    assert len(brief.splitlines()) <= 5
+    assert "--all" in brief
+    _, every, _ = head(ROWS, *ALLOY, "--all")
+    rows = every.partition("\nSources\n")[2]
+    stated = int(brief.split()[0])
+    assert max(int(each) for each in re.findall(r"^  \[(\d+)\]", rows, re.MULTILINE)) == stated
 
 
 def test_the_table_begins_with_settings_then_heat_then_seats_with_units(head) -> None:
