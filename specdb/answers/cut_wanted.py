@@ -17,7 +17,7 @@ FEATURES = ("seat-width", "seat-inset", "margin-minimum", "top-angle")
 NEAR_MM = 3.0
 """A valve larger by up to this than those a rule is for is told of that rule too."""
 THICK = 2.0
-"""A rim so many times the thickest least one published is a slip of the pen: from memory, new
+"""A rim so many times the largest minimum published is a slip of the pen: from memory, new
 valves have up to about twice what they may be ground to."""
 STEEP_DEG = 35.0
 """Seats steeper than this get the usual 30 degree top cut, flatter ones 15."""
@@ -90,10 +90,11 @@ def _thick_rim(request: CutRequest, rows: Sequence[Mapping[str, Any]], made: Wan
     thickest = max(least, key=lambda row: float(row["minimum_house"]))
     if request.margin > THICK * float(thickest["minimum_house"]):
         made.rows.append(thickest["id"])
-        made.remarks.append(
-            f"A rim of {request.margin:g} mm (margin) is more than valves have: the thickest least "
-            f"rim published is {thickest['minimum_house']:.2f} mm ({thickest['id']}). Measure the "
-            "margin alone, not the head's height."
+        made.remarks.insert(
+            0,
+            f"A rim of {request.margin:g} mm (margin) is more than valves have: the largest "
+            f"minimum published is {thickest['minimum_house']:.2f} mm ({thickest['id']}). Measure "
+            "the straight rim above the face alone.",
         )
 
 
