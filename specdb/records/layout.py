@@ -73,7 +73,7 @@ def entries(record: BaseModel, name: str, *, everything: bool) -> Iterator[Entry
     """What there is to show of a record: what was asked for, words, figures, then each field with
     parts."""
     asked = fields(record, name, everything=everything)
-    record = _by_part(record, asked)
+    record = _ring(record, asked)
     found = [
         Entry(field, value, _kind(field, value), f"{name}.{field}")
         for field in asked
@@ -105,17 +105,20 @@ def table(rows: tuple[BaseModel, ...], path: str, *, everything: bool) -> Table:
         if not holds_records(getattr(shown[0], field))
         and any(getattr(row, field) is not None for row in shown)
     )
-    named = tuple(_by_part(row, columns) for row in shown)
-    return Table(columns, named, len(rows) - len(shown))
+    return Table(columns, tuple(_ring(row, columns) for row in shown), len(rows) - len(shown))
 
 
-def _by_part(record: BaseModel, asked: Iterable[str]) -> BaseModel:
-    """A ring of a shop's own list with its part beside the list's name: that is what is fetched.
-    Where `size` is shown too, it stands there."""
-    part, origin = getattr(record, "size", None), getattr(record, "origin", GENERIC)
-    if part is None or origin == GENERIC or "size" in asked:
+def _ring(record: BaseModel, asked: Iterable[str]) -> BaseModel:
+    """A ring of a shop's own list with its part beside the list's name, unless `size` is shown too:
+    that is what is fetched. Where its diameter is reckoned from the counterbore the list gives,
+    the row says so."""
+    origin, part = getattr(record, "origin", GENERIC), getattr(record, "size", None)
+    if origin == GENERIC or part is None:
         return record
-    return record.model_copy(update={"origin": f"{origin}: {part}"})
+    named = origin if "size" in asked else f"{origin}: {part}"
+    if getattr(record, "listed_mm", None) not in (None, getattr(record, "outer_mm", None)):
+        named += ", outside reckoned: measure"
+    return record.model_copy(update={"origin": named})
 
 
 def words(field: str, value: Any, *, everything: bool) -> str:

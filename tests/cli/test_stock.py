@@ -63,7 +63,7 @@ def test_import_search_export_remove(specdb, file):
     assert answer["stock"] == {"shop": note["digest"]}
     code, out, _ = specdb(*SIZES)
     assert f"Own lists searched: shop (digest {note['digest'][:12]})." in out
-    assert "shop: S-1" in out, "the part is what is fetched"
+    assert "shop: S-1\n" in out, "the part is what is fetched"
     code, out, _ = specdb(*SIZES, "--json", "--stock", "none")
     assert json.loads(out)["stock"] == {}
     code, out, _ = specdb("stock", "export", "--list", "shop")
@@ -72,6 +72,17 @@ def test_import_search_export_remove(specdb, file):
     code, out, _ = specdb("stock", "remove", "shop")
     assert (code, out) == (0, "shop: 1 ring taken out.\n")
     assert specdb("stock", "remove", "--list", "shop")[0] == 2
+
+
+@pytest.mark.parametrize("more", [(), ("--all",)])
+def test_a_diameter_reckoned_from_a_counterbore_is_marked_in_its_row(specdb, file, more):
+    specdb("stock", "import", file, "--list", "shop", "--od-means", "counterbore")
+    mark = "reckoned: measure"
+    code, out, _ = specdb(*SIZES, *more)
+    assert code == 0
+    assert mark in out
+    specdb("stock", "import", file, "--list", "shop", "--od-means", "ring")
+    assert mark not in specdb(*SIZES, *more)[1]
 
 
 @pytest.mark.parametrize("command", ["remove", "export"])
