@@ -102,7 +102,7 @@ def _temperature(_: Open) -> Callable[..., float]:
 def _in_unit(value: float, house: str, unit: str) -> float:
     if not isinstance(unit, str):
         raise BadRequest(f"{unit!r} is no unit.", hint="Accepted: a word such as mm, in, degF.")
-    return units.convert(value, house, unit)
+    return float(f"{units.convert(value, house, unit):.14g}")  # 1.5 in is 38.1 mm, to the digit
 
 
 def _expansion(database: Open) -> Callable[..., float]:

@@ -27,6 +27,11 @@ def bare(database: Path) -> Iterator[sqlite3.Connection]:
     connection.close()
 
 
+def test_a_length_has_no_dust_in_its_last_digits(bare: sqlite3.Connection) -> None:
+    (got,) = bare.execute("SELECT length_in('1.500 in', 'mm')").fetchone()
+    assert got == 38.1  # exactly: the inch is 25.4 mm by definition
+
+
 @pytest.mark.parametrize(
     ("statement", "result"),
     [
