@@ -66,7 +66,8 @@ async def _got(held: Held, question: Question, request: Request) -> Response:
     def make() -> bytes:
         return body(db.ask(question.name, **given.arguments))
 
-    return finished(await held.answer((given.release, *key), tag, make), tag, stock)
+    text = await held.answer((given.release, *key), tag, make)
+    return unchanged(tag, stock) if matches_any(request) else finished(text, tag, stock)
 
 
 async def _posted(held: Held, question: Question, request: Request) -> Response:
@@ -100,7 +101,7 @@ async def _described(held: Held, request: Request) -> Response:
         return refused(request, ("GET", "HEAD"))
     db = await held.opened()
     tag = held.tag(db, "", "openapi")
-    if matches(request, tag):
+    if matches(request, tag) or matches_any(request):
         return unchanged(tag, "")
     return finished(await held.answer("openapi", tag, openapi.text), tag, "")
 
@@ -128,12 +129,15 @@ def _others(stock: str) -> dict[str, str]:
 
 
 def matches(request: Request, tag: str) -> bool:
-    """Whether `If-None-Match` names the tag (weak comparison, as for GET); `*` names none, since
-    before an answer is made nobody knows whether there is one.
-    """
+    """Whether `If-None-Match` names the tag (weak comparison, as for GET)."""
     given = request.headers.get("if-none-match", "")
     tags = [each.strip().removeprefix("W/") for each in given.split(",")]
     return tag in tags
+
+
+def matches_any(request: Request) -> bool:
+    """Whether `If-None-Match` is `*`, which any answer matches: asked once there is one."""
+    return bool(request.headers.get("if-none-match", "").strip() == "*")
 
 
 def preflight(allowed: tuple[str, ...]) -> Response:

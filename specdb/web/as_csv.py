@@ -1,6 +1,7 @@
-"""A table, or the rows of a reader's own SQL, as CSV to save.
+"""A table, or the rows of a reader's own SQL, as CSV to save; and that SQL as JSON.
 
-Datasette answers SQL that fails with an empty table, and a table with its first page.
+Datasette answers SQL that fails with an empty table or a JSON of its own, and a table as CSV with
+its first page.
 """
 
 from __future__ import annotations
@@ -21,6 +22,8 @@ class _Rows(DatabaseView):  # type: ignore[misc]
 
     async def data(self, request: Request, **given: Any) -> Any:
         if not request.args.get("sql"):
+            if request.url_vars["format"] == "json":
+                return await super().data(request, **given)  # which tables there are
             raise DatasetteError(BARE, status=400)
         found = await super().data(request, **given)
         context, status = found[0], found[-1]
@@ -30,8 +33,9 @@ class _Rows(DatabaseView):  # type: ignore[misc]
 
 
 async def sql(datasette: Any, request: Request) -> Response:
-    """A database's address that ends in .csv."""
-    return await _Rows(datasette).dispatch_request(_saved(request))
+    """A database's address that ends in .csv or .json."""
+    file = request.url_vars["format"] == "csv"
+    return await _Rows(datasette).dispatch_request(_saved(request) if file else request)
 
 
 async def table(datasette: Any, request: Request) -> Response:

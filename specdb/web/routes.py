@@ -47,7 +47,7 @@ def routes(datasette: Any) -> list[tuple[str, Callable[..., Any]]]:
         (r"^/-/specdb/(?P<name>[a-z]+\.[a-z]+)$", _asset),
         *([(r"^/-/.*$", _inside)] if held and held.open_to_all else []),
         *([] if attached_name(datasette) else [(r"^/specdb(?:[./].*)?$", _no_tables)]),
-        (r"^/(?P<database>[^/.]+)\.(?P<format>csv)$", _rows_of_sql),
+        (r"^/(?P<database>[^/.]+)\.(?P<format>csv|json)$", _rows_of_sql),
         (r"^/(?!-/)(?P<database>[^/.]+)/(?P<table>[^/.]+)\.(?P<format>csv)$", _whole_table),
     ]
 
@@ -112,7 +112,8 @@ async def _no_tables(datasette: Any, request: Request) -> Response:
 
 
 async def _rows_of_sql(datasette: Any, request: Request) -> Response:
-    """SQL as CSV; Datasette's own views cannot be imported while it still looks for plugins."""
+    """SQL as CSV or JSON; Datasette's own views cannot be imported while it still looks for
+    plugins."""
     from specdb.web import as_csv
 
     return await as_csv.sql(datasette, request)
@@ -134,7 +135,7 @@ async def _asset(request: Request) -> Response:
     tag = f'"{hashlib.sha256(content).hexdigest()[:32]}"'
     kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
     headers = {"ETag": tag, "Cache-Control": "public, max-age=300"}
-    if api.matches(request, tag):
+    if api.matches(request, tag) or api.matches_any(request):
         return Response("", status=304, headers=headers, content_type=kind)
     return Response(content, headers=headers, content_type=f"{kind}; charset=utf-8")
 

@@ -105,6 +105,9 @@ def test_a_tag_holds_until_something_changes(ask: httpx.Client) -> None:
     again = ask.get("/api/v1/material", params=MATERIAL, headers={"if-none-match": tag})
     assert (again.status_code, again.content) == (304, b"")
     assert again.headers["etag"] == tag
+    for question, status in ((MATERIAL, 304), ({"material": "unobtainium"}, 404)):
+        whatever = ask.get("/api/v1/material", params=question, headers={"if-none-match": "*"})
+        assert whatever.status_code == status, "a star matches any answer, but no refusal"
     head = ask.head("/api/v1/material", params=MATERIAL)
     assert (head.status_code, head.content) == (200, b"")
     assert head.headers["content-length"] == str(len(first.content))

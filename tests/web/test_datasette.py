@@ -179,12 +179,14 @@ def test_rows_that_stand_come_first_each_in_the_order_of_its_name(database: Path
     ("path", "said"),
     [
         (".csv?sql=select+x+from+nowhere", "no such table: nowhere"),
+        (".json?sql=select+x+from+nowhere", "no such table: nowhere"),
+        (".json?sql=delete+from+materials", "Statement must be a SELECT"),
         (".csv?sql=delete+from+materials", "Statement must be a SELECT"),
         (".csv", "SQL stands in the parameter sql"),
         ("/materials.csv?_sort=nothing", "Cannot sort table by nothing"),
     ],
 )
-def test_what_cannot_be_given_as_csv_is_refused_with_the_reason(
+def test_what_cannot_be_given_to_programs_is_refused_with_the_reason(
     database: Path, path: str, said: str
 ) -> None:
     (got,) = asked(datasette_over(str(database)), f"/{database.stem}{path}")
@@ -195,6 +197,13 @@ def test_what_cannot_be_given_as_csv_is_refused_with_the_reason(
 def test_sql_is_given_as_csv(database: Path) -> None:
     (got,) = asked(datasette_over(str(database)), f"/{database.stem}.csv?sql=select+1+as+one")
     assert got.text.split() == ["one", "1"]
+
+
+def test_sql_is_given_as_json_and_a_database_bare_as_its_tables(database: Path) -> None:
+    at = f"/{database.stem}.json"
+    one, bare = asked(datasette_over(str(database)), f"{at}?sql=select+1+as+one", at)
+    assert one.json()["rows"] == [[1]]
+    assert "materials" in {each["name"] for each in bare.json()["tables"]}
 
 
 def test_a_table_as_csv_is_the_whole_table_as_a_file(database: Path) -> None:
