@@ -98,7 +98,8 @@ async def _shown(
     db = await _database(held, told)
     stock = await held.stock(db, found)
     tag = held.tag(db, stock, "page", found.name, query)
-    if told.error is None and request.method != "POST" and program.matches(request, tag):
+    held_already = program.matches(request, tag) or program.matches_any(request)
+    if told.error is None and request.method != "POST" and held_already:
         return program.unchanged(tag, stock)
     error = told.error
     if told.asked.sheet and told.result is not None:
