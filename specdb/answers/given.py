@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,8 @@ from specdb.errors import BadRequest, UnknownName
 from specdb.records.seat import SeatReadings
 
 AS_FILE = "A file: head(readings=Path('head.csv').read_text()), or head_run(Path('head.csv'))."
+
+_NAME = re.compile(r"[^\r\n,;\t]+|[^\r\n]+\.(csv|tsv|txt)", re.I)
 
 
 def one_seat(given: object, beside: Mapping[str, Any]) -> SeatReadings:
@@ -66,8 +69,9 @@ def _with(seat: SeatReadings, common: Mapping[str, Any]) -> SeatReadings:
 
 
 def table(given: object) -> None:
-    """Refuse what is no text of a table: the name of a file above all."""
-    if not isinstance(given, str) or not ("\n" in given.strip() or "\r" in given.strip()):
+    """Refuse what is no text, and a single name where a table should be: that of a file. What is
+    wrong with a table its reader says."""
+    if not isinstance(given, str) or _NAME.fullmatch(given):
         raise BadRequest(
             f"readings: {_short(given)} is not the text of a table.",
             hint=f"Accepted: the names of the columns and a line for each seat. {AS_FILE}",

@@ -88,3 +88,19 @@ def test_every_row_named_can_be_opened(db, name) -> None:
         assert db.trace(row).table == fact.table
         for key in fact.source:
             assert row in {each.row for each in db.source(key).gave}
+
+
+def test_expansion_is_named_where_it_has_a_say_and_only_there(db) -> None:
+    """At 20 degC nothing has expanded; where the fit lets go, or that it holds, hangs on it."""
+    asked = QUESTIONS["fit"].example
+
+    def grown(rows: Any) -> set[str]:
+        return {row for row in rows if "expansion" in row}
+
+    cold = db.fit(**asked)
+    assert not grown(cold.interference_mm.sources)
+    assert not grown(cold.pressure_mpa.sources)
+    assert cold.grip_lost_c is None
+    assert {row.split(".")[1] for row in grown(cold.facts)} >= {"al-si7mg-t6"}
+    hot = db.fit(**asked, head_temperature=100, insert_temperature=100)
+    assert grown(hot.interference_mm.sources) == grown(cold.facts)
