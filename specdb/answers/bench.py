@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from specdb.answers import advice
 from specdb.answers.boring import inches, ring_minus
+from specdb.answers.near_misses import NONE_LEFT
 from specdb.answers.steps import RANKS
 from specdb.physics import geometry
 from specdb.records import figures
@@ -272,6 +273,7 @@ def problems(
     said += found.remarks
     if not found.as_found:
         said += [f"Not as found: {why}" for why in found.as_found_why]
+    said += _gone(request, found, chosen)
     if not found.candidates:
         said.append("No size serves.")
     if fit is not None:
@@ -281,6 +283,17 @@ def problems(
     if shrink is not None and shrink.chosen is None and found.candidates:
         said.append("No pair of heat and chill serves within the limits.")
     return tuple(dict.fromkeys(said))
+
+
+def _gone(request: SeatReadings, found: SizesResult, chosen: Candidate | None) -> Iterator[str]:
+    """The shop's own rings that would serve where none of them does, and of which none is left;
+    none that does not fill the counterbore."""
+    if chosen is not None and chosen.origin != GENERIC:
+        return
+    least = (request.depth or 0.0) - (found.setback_mm or 0.0)
+    for each in found.rejected:
+        if each.reason == NONE_LEFT and each.height_mm >= least:
+            yield f"Your {each.size} of the list {each.origin} would serve; none is left: reorder."
 
 
 MANY = 2

@@ -8,7 +8,6 @@ any length can be planned and written out seat by seat; `head` and `plan_of` gat
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -23,9 +22,9 @@ from specdb.answers import (
 )
 from specdb.answers.evidence import conclude, one_stock
 from specdb.answers.head_bridges import Bored, Bridges
-from specdb.answers.head_rings import Key, RingCount, Supply
+from specdb.answers.head_rings import RingCount, Supply
 from specdb.answers.head_rows import Given, SeatTable, bad_row
-from specdb.answers.head_survey import nameless
+from specdb.answers.head_survey import Surveyed, least, nameless
 from specdb.answers.look_at import Gathered, in_order
 from specdb.answers.neighbours import Place
 from specdb.answers.seat import Settled, seat
@@ -56,20 +55,6 @@ FEATURES = (
 """The limit rows a head is judged by."""
 KEPT = 48
 """Answers kept for seats that read alike: one in a long table often does."""
-
-
-@dataclass(slots=True)
-class Surveyed:
-    """What is kept of a seat between the passes."""
-
-    label: str
-    line: int
-    runout: float
-    alloy: bool = False
-    as_found: Key | None = None
-    bored: head_settings.Bored | None = None
-    ways: head_heat.Ways = ()
-    dead: bool = False
 
 
 class HeadRun:
@@ -147,6 +132,7 @@ class HeadRun:
             label: at for at, each in enumerate(self._shared, start=1) for label in each.rings
         }
         self._warm()
+        self._go_without(supply)
         return self
 
     def _rule(self) -> head_settings.Rule:
@@ -257,7 +243,7 @@ class HeadRun:
             self._seats.append(Surveyed(given.label, line, given.runout))
             places.append(head_bridges.place(given))
             positions.append(given.position)
-            self._ceiling = _least(self._ceiling, given.heat_limit)
+            self._ceiling = least(self._ceiling, given.heat_limit)
         self._bridges = Bridges(places, positions)
         self._at = {each.label: at for at, each in enumerate(self._seats)}
 
@@ -282,7 +268,7 @@ class HeadRun:
         self._grown_last = grown
 
     def _look(self, kept: Surveyed, request: SeatReadings) -> None:
-        kept.alloy, kept.as_found, bored = self._could(nameless(request))
+        kept.alloy, kept.as_found, kept.also, bored = self._could(nameless(request))
         kept.bored = (
             None if bored is None else head_settings.Bored(kept.label, request.pilot, *bored)
         )
@@ -303,13 +289,22 @@ class HeadRun:
         ready = [head_heat.Warmed(each.label, each.ways) for each in self._seats if not each.dead]
         self.heat = head_heat.settle(ready)
 
+    def _go_without(self, supply: Supply) -> None:
+        """What the seats the shelf has too few rings for could take instead."""
+        for each in self._seats:
+            if not self._count.goes_without(each.label):
+                continue
+            if found := head_survey.instead(each, self._shared, supply):
+                supply.take(found[0])
+                self._count.instead(each.label, *found)
+
     def _in_this_head(
         self, at: int, request: SeatReadings, grown: dict[int, Bored]
     ) -> SeatReadings:
         """A seat's readings with what the whole head adds: the thinnest bridge to its neighbours,
         and the least ceiling told for any seat, which is the casting's."""
-        bridge = _least(self._bridges.thinnest(at, grown), request.bridge)
-        ceiling = _least(self._ceiling, request.heat_limit)
+        bridge = least(self._bridges.thinnest(at, grown), request.bridge)
+        ceiling = least(self._ceiling, request.heat_limit)
         if (bridge, ceiling) == (request.bridge, request.heat_limit):
             return request
         return request.model_copy(update={"bridge": bridge, "heat_limit": ceiling})
@@ -369,11 +364,6 @@ class HeadRun:
             self._trade[name].value for name in ("bridge-warn-aluminium", "bridge-refuse-aluminium")
         )
         return head_bridges.exceptions(bridges, alloy, warn, refuse)
-
-
-def _least(*told: float | None) -> float | None:
-    """The least of what was told."""
-    return min((each for each in told if each is not None), default=None)
 
 
 def head(reader: Reader, request: HeadRequest) -> HeadPlan:

@@ -55,8 +55,10 @@ def _unheated(plan: SeatPlan, heat: HeadHeat | None) -> Iterator[SeatException]:
 
 
 def alone(shared: Sequence[Shared], within: float) -> Iterator[SeatException]:
-    """Seats that share their pilot with others but not their setting."""
+    """Seats that have a setting for themselves though others are bored to nearly the same: on the
+    same pilot, or but for their pilot."""
     for each in shared:
+        yield from _pilot_apart(each, shared)
         others = [other for other in shared if other.pilot == each.pilot]
         if len(each.rings) == 1 and len(others) > 1:
             (label,) = each.rings
@@ -72,3 +74,30 @@ def alone(shared: Sequence[Shared], within: float) -> Iterator[SeatException]:
                 f"{within:.2f} mm brings them together"
             )
             yield SeatException(label=label, what="a setting of its own", why=why)
+
+
+def _pilot_apart(each: Shared, shared: Sequence[Shared]) -> Iterator[SeatException]:
+    """A seat alone on its pilot, bored to nearly what others are on theirs."""
+    if len(each.rings) != 1 or any(other.pilot == each.pilot for other in _but(each, shared)):
+        return
+    near = min(
+        _but(each, shared),
+        key=lambda other: (abs(other.least - each.least), other.least),
+        default=None,
+    )
+    if near is None or abs(near.least - each.least) > ALIKE_MM:
+        return
+    (label,) = each.rings
+    why = (
+        f"its pilot is {_pilot(each)}; the nearest other setting, {near.least:.3f} to "
+        f"{near.most:.3f} mm, stands on {_pilot(near)}, and a setting is of one pilot"
+    )
+    yield SeatException(label=label, what="a setting of its own", why=why)
+
+
+def _but(each: Shared, shared: Sequence[Shared]) -> list[Shared]:
+    return [other for other in shared if other is not each]
+
+
+def _pilot(each: Shared) -> str:
+    return "not told" if each.pilot is None else f"{each.pilot:.2f} mm"

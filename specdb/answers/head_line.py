@@ -18,7 +18,8 @@ from specdb.records.sizes import GENERIC, Candidate
 
 class HeadLine(NamedTuple):
     """mm, degC, s; None where it does not apply or is not known. Where `measured_ring_less_mm` is
-    told, heat and chill are for a bore made to the measured ring, less so much."""
+    told, heat and chill are for a bore made to the measured ring, less so much. It lets go with
+    head and ring at `lets_go_c`, at the worst from `lets_go_from_c` on."""
 
     label: str
     position: str
@@ -40,6 +41,8 @@ class HeadLine(NamedTuple):
     measured_ring_less_mm: float | None
     press_least_mm: float | None
     press_greatest_mm: float | None
+    press_wanted_least_mm: float | None
+    press_wanted_greatest_mm: float | None
     head_c: int | None
     chill: str | None
     ring_c: int | None
@@ -47,8 +50,18 @@ class HeadLine(NamedTuple):
     hand_seconds: str | None
     bore_seconds: str | None
     lets_go_c: int | None
+    lets_go_from_c: int | None
     bridge_left_mm: float | None
     look_at: str
+
+
+def past_wanted(each: HeadLine) -> str:
+    """The press wanted, mm, where some ring and bore inside their limits get more or less."""
+    least, most = each.press_wanted_least_mm, each.press_wanted_greatest_mm
+    low, high = each.press_least_mm, each.press_greatest_mm
+    if least is None or most is None or low is None or high is None:
+        return ""
+    return f"{least:.3f} to {most:.3f} mm" if low < least or high > most else ""
 
 
 LEAVE, BORE, NOTHING = "as found", "bore", "no size"
@@ -74,7 +87,9 @@ def line(plan: SeatPlan) -> HeadLine:
         told["measured_ring_less_mm"] = round(plan.to_measured_ring.press_mm, 3)
     told |= _of_heat(plan.shrink.chosen) if plan.shrink and plan.shrink.chosen else {}
     if plan.fit and plan.fit.grip_lost_c:
-        told["lets_go_c"] = int(geometry.to_temperature(plan.fit.grip_lost_c.low))
+        at = plan.fit.grip_lost_c
+        told["lets_go_c"] = int(geometry.to_temperature(at.value))
+        told["lets_go_from_c"] = int(geometry.to_temperature(at.low))
     return HeadLine(**told)
 
 
@@ -88,6 +103,8 @@ def _of_ring(ring: Candidate) -> dict[str, Any]:
         "ring_part": None if ring.origin == GENERIC else ring.size,
         "press_least_mm": round(ring.press_least_mm, 3),
         "press_greatest_mm": round(ring.press_greatest_mm, 3),
+        "press_wanted_least_mm": round(ring.interference_min_mm, 3),
+        "press_wanted_greatest_mm": round(ring.interference_max_mm, 3),
         "bridge_left_mm": None if left is None else round(left, 2),
     }
 

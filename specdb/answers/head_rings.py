@@ -36,6 +36,7 @@ class RingCount:
     def __init__(self) -> None:
         self._kinds: dict[tuple[Key, str], _Kind] = {}
         self._without: set[str] = set()
+        self._instead: dict[str, str] = {}
 
     def add(self, label: str, ring: Candidate, insert: str) -> None:
         """One more seat that takes a ring; whoever comes once all are taken goes without."""
@@ -53,6 +54,10 @@ class RingCount:
         made_of = insert if ring.origin == GENERIC else ""
         kind = self._kinds[key_of(ring), made_of]
         return kind.needed, kind.ring.left
+
+    def instead(self, label: str, key: Key, how: str) -> None:
+        """What else the shelf has for a seat that goes without."""
+        self._instead[label] = f"{key[1]} of the list {key[0]} {how}"
 
     def goes_without(self, label: str) -> bool:
         """Whether the shelf has no ring left for a seat."""
@@ -75,6 +80,7 @@ class RingCount:
                 needed=each.needed,
                 on_hand=each.ring.left,
                 without=tuple(each.without),
+                instead={at: self._instead[at] for at in each.without if at in self._instead},
                 labels=tuple(each.labels),
             )
             for each in kinds
@@ -86,7 +92,8 @@ class RingCount:
             for label in each.without:
                 why = (
                     f"{each.size} of the list {each.origin}: {each.needed} needed, "
-                    f"{each.on_hand} on hand; order {each.short}, or take another size"
+                    f"{each.on_hand} on hand; order {each.short}, or take "
+                    f"{each.instead.get(label, 'another size')}"
                 )
                 yield SeatException(label=label, what=SHORT, why=why)
 

@@ -94,12 +94,12 @@ def choices(found: Sequence[Candidate], error: float, within: float) -> tuple[Ch
 
 
 def on_shelf(found: Sequence[Candidate], error: float, within: float) -> tuple[Choice, ...]:
-    """The shop's own rings up to as far from the best as a ring near to a choice can be, one for
-    each outside, best first."""
-    made: dict[float, Choice] = {}
+    """The shop's own rings up to as far from the best as a ring near to a choice can be, best
+    first."""
+    made: dict[Key, Choice] = {}
     for each in _near(found, 2 * within):
         if each.origin != GENERIC and (choice := _choice(each, error)) is not None:
-            made.setdefault(each.outer_mm, choice)
+            made.setdefault(choice.key, choice)
     return tuple(made.values())
 
 
@@ -185,10 +185,10 @@ def _taken(group: settings.Group, members: list[Bored]) -> list[Choice]:
 def _from_shelf(
     members: list[Bored], taken: list[Choice], rule: Rule, supply: Supply
 ) -> list[Choice]:
-    """The same, with a ring of the shelf in place of a generic one alike wherever one position
-    still serves all of the setting's seats."""
+    """The same, with a ring of the shelf in place of one alike that is generic, or of which none is
+    left, wherever one position still serves all of the setting's seats."""
     for at, seat in enumerate(members):
-        if not taken[at].own:
+        if not (taken[at].own and supply.has(taken[at].key, taken[at].left)):
             for own in seat.shelf:
                 if not (rule.alike(own, taken[at]) and supply.has(own.key, own.left)):
                     continue
@@ -217,6 +217,20 @@ def _one_size(members: list[Bored]) -> list[Choice] | None:
 
 def _at(seat: Bored, position: int) -> Choice:
     return next(c for c in seat.choices if c.span[0] <= position <= c.span[1])
+
+
+def elsewhere(seat: Bored, shared: Sequence[Shared], supply: Supply) -> tuple[Key, str] | None:
+    """A ring of the shelf, not spoken for, that would serve a seat at a setting as it stands, and
+    which setting."""
+    for own in seat.shelf:
+        if not supply.has(own.key, own.left):
+            continue
+        low, high = (end * STEP for end in own.span)
+        for number, each in enumerate(shared, start=1):
+            bore = boring.middle(each.least, each.most)
+            if each.pilot == seat.pilot and low - FLOAT_MM <= bore <= high + FLOAT_MM:
+                return own.key, f"at setting {number}"
+    return None
 
 
 def decisions(shared: Sequence[Shared]) -> Iterator[tuple[str, Settled]]:

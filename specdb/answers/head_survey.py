@@ -2,27 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from specdb.answers import boring, head_heat, head_settings, measured_ring
-from specdb.answers.head_rings import Key, key_of
-from specdb.answers.head_settings import Choice
+from specdb.answers.head_rings import Key, Supply, key_of
+from specdb.answers.head_settings import Bored, Choice, Shared, elsewhere
 from specdb.answers.seat import Settled, ring_of, rings
 from specdb.errors import SpecdbError
 from specdb.records.seat import SeatReadings
-from specdb.records.sizes import Candidate
+from specdb.records.sizes import GENERIC, Candidate
 from specdb.store.asof import Reader
 
 MANY = 60
 """Sizes looked at for each seat: enough for every outside within the preference."""
 
 
+@dataclass(slots=True)
+class Surveyed:
+    """What is kept of a seat between the passes."""
+
+    label: str
+    line: int
+    runout: float
+    alloy: bool = False
+    as_found: Key | None = None
+    also: tuple[tuple[Key, int | None], ...] = ()
+    bored: Bored | None = None
+    ways: head_heat.Ways = ()
+    dead: bool = False
+
+
 class Could(NamedTuple):
-    """Whether the head is of alloy; the ring that goes in as found; what could be bored for, of all
-    rings and of the shelf, and the hole there is, None where nothing is bored."""
+    """Whether the head is of alloy; the ring that goes in as found, and the shop's own that would
+    too, with how many there are; what could be bored for, of all rings and of the shelf, and the
+    hole there is, None where nothing is bored."""
 
     alloy: bool
     as_found: Key | None
+    also: tuple[tuple[Key, int | None], ...]
     bored: tuple[tuple[Choice, ...], tuple[Choice, ...], float] | None
 
 
@@ -32,12 +51,16 @@ def could(reader: Reader, request: SeatReadings, within: float) -> Could:
     alloy = found.head_class == "aluminium"
     first = next(iter(found.candidates), None)
     if first is None:
-        return Could(alloy, None, None)
+        return Could(alloy, None, (), None)
     if first.as_found:
-        return Could(alloy, key_of(first), None)
+        own = (each for each in found.candidates[1:] if each.as_found and each.origin != GENERIC)
+        also = ((key_of(each), each.left) for each in own if each.too_low is first.too_low)
+        return Could(alloy, key_of(first), tuple(also), None)
     asked = found.candidates, request.reading_error, within
     hole = boring.hole_of(found.largest_mm, request.runout)
-    return Could(alloy, None, (head_settings.choices(*asked), head_settings.on_shelf(*asked), hole))
+    return Could(
+        alloy, None, (), (head_settings.choices(*asked), head_settings.on_shelf(*asked), hole)
+    )
 
 
 def warmed(
@@ -64,3 +87,15 @@ def nameless(request: SeatReadings) -> SeatReadings:
 
 
 NAMELESS = {"label": "seat", "x": None, "y": None, "neighbour": None, "centre_distance": None}
+
+
+def instead(seat: Surveyed, shared: Sequence[Shared], supply: Supply) -> tuple[Key, str] | None:
+    """A ring of the shelf, not spoken for, for a seat that goes without, and how it would go in."""
+    if seat.bored is not None:
+        return elsewhere(seat.bored, shared, supply)
+    return next(((key, "as found") for key, left in seat.also if supply.has(key, left)), None)
+
+
+def least(*told: float | None) -> float | None:
+    """The least of what was told."""
+    return min((each for each in told if each is not None), default=None)

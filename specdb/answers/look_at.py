@@ -28,6 +28,8 @@ ACTS = (
     "Not as found: ovality",
     "Not as found: taper",
     "Not as found: pits",
+    "Not as found: .* misses by",
+    "Your ",
     "Run-out",
     "no press left",
     "the whole wall",
@@ -56,6 +58,8 @@ _NUMBER = re.compile(r"(?<![\w.-])-?\d+(?:\.\d+)?(?: to -?\d+(?:\.\d+)?)?(?![\w]
 """A figure, or a span of two, that is no part of a name."""
 _SIZES = re.compile(r"\d|Not as found: \d|on your shelf|No ring listed")
 """What names a size of a ring."""
+_RING = re.compile(r"(?:Not as found: )?\d+\.\d+ mm\b|on your shelf: .* of the list")
+"""How what is said of one ring begins: of another ring it is another thing to look at."""
 MOST_LABELS = 40
 """Seats named of a text: a head has fewer, a longer table is counted."""
 
@@ -90,12 +94,13 @@ class Gathered:
 
     def add(self, label: str, position: str, texts: Iterable[str]) -> None:
         """What is to be looked at of one more seat. Inlets and exhausts take rings of two sizes:
-        what names a size is kept apart."""
+        what names a size is kept apart, and so is what is said of one ring from that of another."""
         self._seats += 1
         mine: set[tuple[str, ...]] = set()
         for text in texts:
             frame, spans = _taken_apart(text)
-            key = (*frame, position if _SIZES.match(text) else "")
+            ring = _RING.match(text)
+            key = (*frame, position if _SIZES.match(text) else "", ring[0] if ring else "")
             kind = self._kinds.setdefault(key, _Kind(frame, spans))
             kind.spans = [_wider(*each) for each in zip(kind.spans, spans, strict=True)]
             if key not in mine:

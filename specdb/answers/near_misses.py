@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import inf, nextafter
+from math import ceil, floor, inf, nextafter
 from typing import Any
 
 from specdb.answers import recommended
 from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Shelf, first
-from specdb.answers.windows import FLOAT_MM, Row, Verdict, Wanted, judge
+from specdb.answers.windows import FLOAT_MM, Row, Verdict, Wanted, as_found_window, judge
 from specdb.records.sizes import Rejected
 
 AROUND_MM = 0.6
@@ -19,6 +19,10 @@ BEYOND_MM = 3.0
 """How far past the largest clean-up the next ring is looked for."""
 FEW = 4
 """Outside diameters listed of those that fit badly."""
+NONE_LEFT = "would serve, but none is left: quantity 0"
+"""Why a ring of the shop's own does not serve that would."""
+JUST_MM = 0.010
+"""A ring of the shop's own that misses by no more is worth measuring: the next may go in."""
 EACH_SIDE = 5
 """Outside diameters looked at on each side of the best ring as found, on each shelf."""
 
@@ -168,7 +172,7 @@ def _none_left(search: Search) -> Iterator[Rejected]:
         for segment in search.segments:
             row = first(shelf, search.wanted, segment)
             if row is not None:
-                yield _rejected(row, shelf, "would serve, but none is left: quantity 0")
+                yield _rejected(row, shelf, NONE_LEFT)
                 break
 
 
@@ -207,15 +211,51 @@ def _rejected(row: Row, shelf: Shelf, reason: str) -> Rejected:
 
 
 def why_not_as_found(search: Search, near: Near) -> tuple[str, ...]:
-    """Why nothing goes in as found: what the bore forbids, and the press of the nearest rings."""
-    reasons = []
-    for outer in sorted(near, key=lambda each: (abs(each - search.ideal), each))[:2]:
+    """Why nothing goes in as found: what the bore forbids, the shop's own rings that just miss, and
+    the press of the nearest rings."""
+    reasons: list[str] = []
+    others: list[str] = []
+    for outer in sorted(near, key=lambda each: (abs(each - search.ideal), each)):
         segment = recommended.at(search.segments, outer)
-        if segment is not None:
-            verdict = judge(near[outer][1], search.wanted, segment)
-            reasons.append(f"{outer:.2f} mm: {_as_found_press(verdict, segment)}")
+        if segment is None:
+            continue
+        shelf, row = near[outer]
+        verdict = judge(row, search.wanted, segment)
+        if shelf.own and (text := _just_misses(row, shelf.name, verdict, search.wanted, segment)):
+            reasons.append(text)
+        elif len(others) < NEAREST:
+            others.append(f"{outer:.2f} mm: {_as_found_press(verdict, segment)}")
+    reasons += others
     nothing = () if reasons else (f"no {search.what} comes near this bore",)
     return (*search.faults, *reasons, *nothing)
+
+
+NEAREST = 2
+"""Rings whose press as found is told."""
+
+
+def _just_misses(
+    row: Row, origin: str, verdict: Verdict, wanted: Wanted, segment: Segment
+) -> str | None:
+    """By how much a ring of the shop's own misses, and what one must measure to go in as found;
+    None where it misses by more, or where the bore or its readings allow none."""
+    low, high = as_found_window(wanted, segment)
+    loose = segment.minimum_mm - verdict.loosest
+    tight = verdict.tightest - segment.maximum_mm
+    if low > high or not FLOAT_MM < max(loose, tight) <= JUST_MM + FLOAT_MM:
+        return None
+    least, most = ceil(low * 1000 - 1e-3) / 1000, floor(high * 1000 + 1e-3) / 1000
+    measures = f"{least:.3f} to {most:.3f} mm"
+    if loose <= FLOAT_MM:
+        measures = f"{most:.3f} mm or less"
+    elif tight <= FLOAT_MM:
+        measures = f"{least:.3f} mm or more"
+    left = row["qty"]
+    there = "" if left is None else f", {left} there,"
+    return (
+        f"{row['outer_mm']:.2f} mm: part {row['id']} of the list {origin}{there} misses by "
+        f"{max(loose, tight):.3f} mm: one that measures {measures} goes in as found"
+    )
 
 
 def _as_found_press(verdict: Verdict, segment: Segment) -> str:

@@ -8,7 +8,7 @@ from specdb.answers import advice, boring, head_heat, head_rows
 from specdb.answers.bench import GENERIC_SIZE
 from specdb.answers.head import HeadRun
 from specdb.answers.head_exceptions import alike
-from specdb.answers.head_line import HeadLine
+from specdb.answers.head_line import HeadLine, past_wanted
 from specdb.answers.steps import NONE, WARM_C
 from specdb.cli import table
 from specdb.records import layout
@@ -65,8 +65,25 @@ def seats(lines: Sequence[HeadLine], run: HeadRun) -> str:
     heats = [_heat_row(each, run) for each in lines if each.ring_outer_mm is not None]
     kept = [at for at in range(len(SEATS)) if at < OLD_RING or any(row[at] for row in rows)]
     rows = [[row[at] for at in kept] for row in rows]
-    told = [table.columns(rows, [SEATS[at] for at in kept]), table.columns(heats, HEATS)]
+    press = "\n".join(filter(None, [table.columns(rows, [SEATS[at] for at in kept]), _past(lines)]))
+    told = [press, table.columns(heats, HEATS)]
     return "\n\n".join(filter(None, told))
+
+
+PAST = " *"
+"""Marks a press that some ring and bore inside their limits leave the wanted range with."""
+
+
+def _past(lines: Sequence[HeadLine]) -> str:
+    """What the mark at a press means, once for each range wanted."""
+    wanted: dict[str, list[str]] = {}
+    for each in lines:
+        if past := past_wanted(each):
+            wanted.setdefault(past, []).append(each.label)
+    said = "; ".join(f"{span} ({head_heat.some(labels)})" for span, labels in wanted.items())
+    if not said:
+        return ""
+    return table.paragraph(f"* Past the press wanted, {said}: measure the ring and bore to it.")
 
 
 def _rows(each: HeadLine, run: HeadRun) -> Iterator[list[str]]:
@@ -83,7 +100,7 @@ def _rows(each: HeadLine, run: HeadRun) -> Iterator[list[str]]:
         ring(each),
         had[0],
         bore[0],
-        _span(*press, 1.0, 3, "mm"),
+        _span(*press, 1.0, 3, "mm") + (PAST if past_wanted(each) else ""),
         _mm(each.old_ring_tip_mm, 2),
     ]
     inches = [ring(each, inch=True), had[1], bore[1], _span(*press, THOU, 1, "thou")]

@@ -114,7 +114,7 @@ class RingToFetch(Frozen):
     `origin` is `generic` (a size to order or make) or the name of a shop's own list; `size` is then
     its part number. mm. `on_hand` is None where nobody says how many there are: a list without a
     quantity, a generic size. The seats `without` are the last of `labels`, in the order of the
-    table.
+    table; `instead` names what else on the shop's lists, not spoken for, would do for one of them.
     """
 
     outer_mm: float
@@ -127,6 +127,7 @@ class RingToFetch(Frozen):
     on_hand: int | None
     without: tuple[str, ...]
     labels: tuple[str, ...]
+    instead: dict[str, str] = Field(default_factory=dict)
 
     @property
     def short(self) -> int:

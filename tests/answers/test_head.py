@@ -105,6 +105,17 @@ def test_seats_on_different_pilots_share_no_setting(db) -> None:
     assert [each.labels for each in plan.settings] == [("1",), ("2",)]
 
 
+def test_a_seat_alone_on_its_pilot_is_named_where_others_are_bored_alike(db) -> None:
+    others = [seat("1", *SPUN, pilot="6.98"), seat("2", *SPUN, pilot="6.98")]
+    plan = db.head([*others, seat("3", *SPUN, pilot="7.00")])
+    (alone,) = [each for each in plan.exceptions if each.what == "a setting of its own"]
+    assert alone.label == "3"
+    assert alone.why.startswith("its pilot is 7.00 mm;")
+    assert "stands on 6.98 mm" in alone.why
+    far = db.head([*others, seat("3", "38.05", "38.06", pilot="7.00")])
+    assert not [each for each in far.exceptions if each.what == "a setting of its own"]
+
+
 def test_a_bridge_is_the_distance_less_both_radii(db) -> None:
     plan = db.head(
         [

@@ -34,6 +34,24 @@ def test_what_stops_the_work_comes_first_then_what_few_seats_have() -> None:
     assert told == [("Old ring", 5, True), ("Not as f", 1, False), ("the meta", 5, True)]
 
 
+def test_what_is_said_of_one_ring_is_not_merged_with_what_is_said_of_another() -> None:
+    found = Gathered()
+    miss = "Not as found: {} mm: too much press: {} mm, 0.100 to 0.152 mm wanted".format
+    found.add("1", "intake", [miss("41.50", "0.155 to 0.160")])
+    found.add("2", "intake", [miss("41.78", "0.200 to 0.210")])
+    found.add("3", "intake", [miss("41.50", "0.157 to 0.163")])
+    told = {each.text: each.labels for each in found.told()}
+    assert told == {
+        miss("41.50", "0.155 to 0.163"): ("1", "3"),
+        miss("41.78", "0.200 to 0.210"): ("2",),
+    }
+    own = Gathered()
+    shelf = "on your shelf: {0} {1} x 31.00 x 8.00 of the list mine, as found".format
+    own.add("1", "exhaust", [shelf(70, "35.25")])
+    own.add("2", "exhaust", [shelf(71, "41.50")])
+    assert len(own.told()) == 2
+
+
 def test_a_long_table_is_counted_not_listed() -> None:
     found = Gathered()
     for at in range(1000):

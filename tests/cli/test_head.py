@@ -53,6 +53,34 @@ def test_csv_has_a_row_for_each_seat_and_complains_elsewhere(head) -> None:
     assert "row 3 (bad): bore_1" in err
 
 
+def test_a_press_past_the_range_wanted_is_marked(head) -> None:
+    rows = {
+        row["label"]: row for row in csv.DictReader(io.StringIO(head(ROWS, *ALLOY, "--csv")[1]))
+    }
+    past = [
+        label
+        for label, row in rows.items()
+        if float(row["press_least_mm"]) < float(row["press_wanted_least_mm"])
+        or float(row["press_greatest_mm"]) > float(row["press_wanted_greatest_mm"])
+    ]
+    assert past, "a generic ring has a tolerance of its own"
+    table = head(ROWS, *ALLOY)[1]
+    marked = [line.split()[0] for line in table.splitlines() if line.rstrip().endswith(" mm *")]
+    assert marked == past
+    assert "* Past the press wanted, " in table
+
+
+def test_both_ends_of_where_it_lets_go_have_a_column(head, db) -> None:
+    """`look_at` tells the middle, and so does `lets_go_c`; the worst has a name of its own."""
+    plan = db.head(readings=ROWS, head="al-si7mg-t6", insert="sintered-tool-steel")
+    for row in csv.DictReader(io.StringIO(head(ROWS, *ALLOY, "--csv")[1])):
+        lost = plan.seats[row["label"]].fit.grip_lost_c
+        assert (lost is None) == (row["lets_go_c"] == "")
+        if lost is not None:
+            assert abs(int(row["lets_go_c"]) - lost.value) <= 5.0
+            assert abs(int(row["lets_go_from_c"]) - lost.low) <= 5.0
+
+
 @pytest.mark.parametrize("how", [["--json"], ["--csv"], []], ids=["json", "csv", "table"])
 def test_a_sheet_is_written_besides_what_is_printed(head, tmp_path: Path, how: list[str]) -> None:
     plain = head(ROWS, *ALLOY, *how)

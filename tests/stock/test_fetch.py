@@ -14,7 +14,7 @@ import pytest
 
 import specdb
 from specdb.answers.head_rings import Supply
-from specdb.answers.head_settings import Bored, Choice, Rule, settle
+from specdb.answers.head_settings import Bored, Choice, Rule, elsewhere, settle
 from specdb.cli.app import run
 from specdb.records.head import SHORT, TOO_LOW
 from specdb.sheet import render
@@ -214,9 +214,72 @@ def test_at_a_common_setting_the_shelf_comes_before_a_generic_ring_alike() -> No
     assert settled(bored("2", (generic,), (thin,))) == {"2": "33.34"}
 
 
+def test_a_ring_of_which_none_is_left_gives_way_to_another_of_the_shelf() -> None:
+    last, other = choice(33.34, own="LAST", left=1), choice(33.34, own="OTHER", left=1)
+    seats = [bored(at, (last,), (last, other)) for at in "123"]
+    assert settled(*seats) == {"1": "LAST", "2": "OTHER", "3": "LAST"}, "the third goes without"
+
+
+def test_a_ring_that_would_do_at_a_setting_as_it_stands_is_named() -> None:
+    """Thinner than the one it would stand in for, so it is named and not taken."""
+    last = choice(33.34, own="LAST", left=1)
+    thin = choice(33.37, own="THIN", wall=2.0, left=1)
+    seats = [bored(at, (last,), (last, thin)) for at in "12"]
+    supply = Supply()
+    shared, _, _ = settle(seats, RULE, supply)
+    assert [ring.key[1] for ring in shared[0].rings.values()] == ["LAST", "LAST"]
+    # the setting is 33.18 to 33.24, aimed at 33.21: the end of what 33.37 allows, no aim of it
+    assert elsewhere(seats[1], shared, supply) is None
+    near = choice(33.36, own="NEAR", wall=2.0, left=1)  # 33.20 to 33.26, aimed at from 33.205 on
+    second = bored("2", (last,), (last, near))
+    assert elsewhere(second, shared, supply) == (("shop", "NEAR"), "at setting 1")
+    supply.take(("shop", "NEAR"))
+    assert elsewhere(second, shared, supply) is None, "spoken for"
+
+
 def test_the_shelf_is_given_out_only_as_far_as_it_goes() -> None:
     """One ring 33.37: its 33.21 to 33.27 and 33.18 to 33.24 of 33.34 leave 33.21 to 33.24."""
     seats = [bored(at, (choice(33.34),), (choice(33.37, own="V", left=1),)) for at in "12"]
     assert settled(*seats) == {"1": "V", "2": "33.34"}
     ((shared,), _, _) = settle(seats, RULE, Supply())
     assert (shared.least, shared.most) == (33.21, 33.24)
+
+
+def test_what_a_seat_that_goes_without_could_take_is_told(put, place, database, capsys) -> None:
+    """Both seats are bored for 33.25; of the two on the shelf, the one that is left is thinner."""
+    put(HEADER + "A,33.25,27,6.5,sintered-tool-steel,1\nB,33.25,28.6,6.5,sintered-tool-steel,3\n")
+    rows = "label,bore_1,bore_2,depth\n1,33.02,33.03,6.5\n2,33.02,33.03,6.5\n"
+    with specdb.open(database, stock=place) as db:
+        plan = db.head(readings=rows, head=SEAT["head"], insert=SEAT["insert"])
+    (ring,) = plan.rings
+    assert (ring.size, ring.without) == ("A", ("2",))
+    assert ring.instead == {"2": "B of the list shop at setting 1"}
+    (short,) = [each for each in plan.exceptions if each.what == SHORT]
+    assert short.why.endswith("order 1, or take B of the list shop at setting 1")
+    assert "2: B of the list shop at setting 1 would do" in render(plan)
+
+
+@pytest.mark.common_practice
+def test_a_ring_of_the_shelf_that_just_misses_says_what_one_must_measure(asked) -> None:
+    """0.10 to 0.16: 33.188 in 33.02 less 0.005 is 0.173, 0.013 too much; 33.182 misses by 0.007."""
+    missed = "33.18 mm: part N of the list shop, 4 there, misses by 0.007 mm: one that measures "
+    near = " ".join(asked("N,33.182,27,6.5,sintered-tool-steel,4\n").sizes.as_found_why)
+    assert missed + "33.175 mm or less goes in as found" in near
+    assert "misses by" not in " ".join(
+        asked("N,33.188,27,6.5,sintered-tool-steel,4\n").sizes.as_found_why
+    )
+
+
+def test_a_ring_of_which_none_is_left_is_told_of_the_head(asked) -> None:
+    said = "Your G of the list shop would serve; none is left: reorder."
+    assert said in asked("G,33.25,27,6.5,sintered-tool-steel,0\n", depth="6.5").problems
+    assert (
+        said
+        not in asked(
+            "G,33.25,27,6.5,sintered-tool-steel,0\nH,33.25,27,6.5,sintered-tool-steel,1\n",
+            depth="6.5",
+        ).problems
+    )
+    assert said not in asked("G,33.25,27,4.0,sintered-tool-steel,0\n", depth="6.5").problems, (
+        "too low to serve"
+    )
