@@ -81,6 +81,9 @@ def test_a_file_is_passed_as_the_message_says(db, tmp_path) -> None:
     table.write_text(TABLE)
     with pytest.raises(BadRequest, match=r"head\(readings=Path\('head.csv'\).read_text\(\)\)"):
         db.head(str(table))
+    for name in (str(table), "seats, as measured.csv", table):
+        with pytest.raises(BadRequest, match=r"readings: .* is not the text of a table"):
+            db.head(readings=name)
     assert list(db.head(readings=table.read_text()).seats) == ["1"]
     assert db.head_run(table).prepare().total == 1
 

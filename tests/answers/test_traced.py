@@ -102,5 +102,10 @@ def test_expansion_is_named_where_it_has_a_say_and_only_there(db) -> None:
     assert not grown(cold.pressure_mpa.sources)
     assert cold.grip_lost_c is None
     assert {row.split(".")[1] for row in grown(cold.facts)} >= {"al-si7mg-t6"}
+    # a guide has no running states to name them, but holds as far as the same curves go
+    guide = {"insert_diameter": 14.08, "bore": 13.96, "insert_inner": 8, "height": 40}
+    held = db.fit(**asked | guide, part="valve-guide")
+    assert held.grip_lost_c is None
+    assert grown(held.facts) == grown(cold.facts)
     hot = db.fit(**asked, head_temperature=100, insert_temperature=100)
     assert grown(hot.interference_mm.sources) == grown(cold.facts)
