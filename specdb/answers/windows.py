@@ -125,7 +125,7 @@ def judge(row: Row, wanted: Wanted, segment: Segment, cut: Window | None = None)
         and loosest >= segment.minimum_mm - FLOAT_MM
         and tightest <= segment.maximum_mm + FLOAT_MM
     )
-    past = outer > wanted.clean_bore + segment.maximum_mm
+    past = outer > wanted.clean_bore + segment.maximum_mm + FLOAT_MM
     cut_min = outer - segment.maximum_mm if past else wanted.clean_bore
     low, high = cut or cut_window(wanted, segment)
     serves = as_found or low <= outer <= high
@@ -171,7 +171,8 @@ def reach(wanted: Wanted, segment: Segment) -> Reach | None:
             low, high = min(low, as_found[0]), max(high, as_found[1])
     elif low > high:
         return None
-    return Reach(segment, low, high, cut, as_found, wanted.clean_bore + segment.maximum_mm)
+    edge = wanted.clean_bore + segment.maximum_mm + FLOAT_MM
+    return Reach(segment, low, high, cut, as_found, edge)
 
 
 def tight_to(wanted: Wanted, segment: Segment) -> float:
