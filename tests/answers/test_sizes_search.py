@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 import specdb
@@ -80,7 +80,21 @@ def ask(db: Database, asked: Asked, **more: Any) -> SizesResult:
     )
 
 
+JUST_CLEANS_UP = Asked(
+    bore=(22.673,),
+    head_class="aluminium",
+    insert_class="high-chrome",
+    position="intake",
+    runout=0.1,
+    pit_depth=0.05,
+    largest_clean_up=0.3,
+    reading_error=0.0,
+)
+"""23.00 less its greatest press, 0.127, is the bore that just cleans up but for float noise."""
+
+
 @MANY
+@example(asked=JUST_CLEANS_UP)
 @given(asked=counterbores())
 def test_answers_equal_brute_force(opened: Database, catalogue: Catalogue, asked: Asked) -> None:
     wanted = catalogue.serving(asked)
