@@ -215,7 +215,8 @@ def test_nothing_of_it_is_written(ask: httpx.Client, served_file: Path) -> None:
     assert ask.get("/specdb", params={"sql": "update materials set name = 'x'"}).status_code == 400
     ask.post("/api/v1/head", content=b"label,bore\n1,38\n", headers={"content-type": "text/csv"})
     table = {"file": ("head.csv", b"label,bore_1,depth\n1,38.05,8" + b" " * 1_200_000)}
-    assert ask.post("/head", files=table).status_code == 200, "an upload is read in memory"
+    said = {"head": "aluminium", "insert": "bronze"}
+    assert ask.post("/head", files=table, data=said).status_code == 200, "read in memory"
     drawn = ask.get("/interference?head=aluminium&insert=high-chrome&diameter=38")
     assert "<svg" in drawn.text, "and the drawing library keeps its fonts in memory"
     assert hashlib.sha256(served_file.read_bytes()).hexdigest() == before
