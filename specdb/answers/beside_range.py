@@ -14,6 +14,7 @@ from specdb.records.conditions import PressCase
 from specdb.records.figures import thou
 from specdb.records.fit import FitRequest
 from specdb.records.rows import SEEN_ORDER
+from specdb.records.some import some
 from specdb.store.asof import Reader
 from specdb.store.query import facts
 
@@ -74,9 +75,8 @@ def _of_kind(kind: str, sources: Sequence[str]) -> str:
     """The rows seen one way, with their sources where that way has any."""
     if kind == "common-practice":
         return "common practice, no source"
-    more = f" and {len(sources) - 2} more" if len(sources) > 2 else ""
     name = "from memory" if kind == "memory" else f"seen as {kind}"
-    return f"{name}: {', '.join(sources[:2])}{more}"
+    return f"{name}: {some(sources, 2)}"
 
 
 def recommended_mm(held: Segment) -> Estimate:

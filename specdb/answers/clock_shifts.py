@@ -37,6 +37,7 @@ class _Way:
     skin_k: float = 0.0
 
     def air(self, start: Start) -> float | None:
+        """Seconds in the hand before the ring no longer goes in."""
         ring, bore = start.ring.outer_mm, start.joint.bore.value
         return heat.air_seconds(
             start.ring,
@@ -50,6 +51,7 @@ class _Way:
         )
 
     def bore(self, start: Start) -> float | None:
+        """Seconds in the bore before the ring seizes."""
         return heat.bore_seconds(
             start.ring,
             start_c=start.chill.at,

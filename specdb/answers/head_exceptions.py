@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from specdb.answers import advice, bench
-from specdb.answers.head_heat import some
 from specdb.answers.head_settings import Shared
 from specdb.records.head import NO_HEAT, NO_SIZE, OTHER_HEAT, TOO_LOW, HeadHeat, SeatException
 from specdb.records.seat import SeatPlan
+from specdb.records.some import some
 
 ALIKE_MM = 1.0
 """Bores further apart are of another kind of seat, and nobody expects one setting of both."""

@@ -14,9 +14,7 @@ from typing import NamedTuple
 from specdb.answers.entries import Tried
 from specdb.answers.steps import RANKS
 from specdb.records.head import HeadHeat
-
-FEW = 6
-"""Labels named in a sentence."""
+from specdb.records.some import some
 
 
 class Way(NamedTuple):
@@ -139,9 +137,3 @@ def _why(
 
 def _go(labels: Sequence[str]) -> str:
     return "goes" if len(labels) == 1 else "go"
-
-
-def some(labels: Sequence[str]) -> str:
-    """A few labels, and how many more."""
-    more = f" and {len(labels) - FEW} more" if len(labels) > FEW else ""
-    return ", ".join(labels[:FEW]) + more

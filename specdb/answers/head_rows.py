@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -14,6 +14,7 @@ from specdb.answers.registry import find
 from specdb.errors import BadRequest, MissingArguments, Misuse
 from specdb.records.head import BadRow
 from specdb.records.seat import SeatReadings
+from specdb.records.some import some
 from specdb.store import loose_csv
 
 _BETWEEN = re.compile(r"\s*[;|]\s*")
@@ -140,18 +141,9 @@ def alike(bad: Iterable[BadRow]) -> list[Alike]:
         found.setdefault((each.column, each.reason), []).append(each)
     return [
         Alike(
-            _some([str(each.row) for each in rows]),
-            _some([each.label for each in rows if each.label]),
+            some([str(each.row) for each in rows]),
+            some([each.label for each in rows if each.label]),
             *why,
         )
         for why, rows in found.items()
     ]
-
-
-def _some(names: Sequence[str]) -> str:
-    more = f" and {len(names) - FEW} more" if len(names) > FEW else ""
-    return ", ".join(names[:FEW]) + more
-
-
-FEW = 6
-"""Rows named of those with the same thing wrong."""

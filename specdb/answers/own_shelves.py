@@ -18,6 +18,7 @@ from specdb.answers.recommended import Segment
 from specdb.answers.shelves import Rows, Walk
 from specdb.answers.windows import Row
 from specdb.records.sizes import Candidate
+from specdb.records.some import some
 from specdb.store.query import stock as stock_rows
 from specdb.store.stock.held import Held
 
@@ -149,10 +150,9 @@ def of_exact(candidates: Sequence[Candidate]) -> Iterator[str]:
         if each.outer_minus_mm is None:
             exact.setdefault(each.origin, []).append(each.size)
     for origin, parts in exact.items():
-        more = f" and {len(parts) - FEW} more" if len(parts) > FEW else ""
         yield (
             f"outer_minus_mm, outer_plus_mm: the list {origin!r} states no tolerance of "
-            f"{', '.join(parts[:FEW])}{more}: the outside is taken as exact"
+            f"{some(parts, FEW)}: the outside is taken as exact"
         )
 
 

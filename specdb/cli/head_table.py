@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from specdb.answers import advice, boring, head_heat, head_rows
+from specdb.answers import advice, boring, head_rows
 from specdb.answers.bench import GENERIC_SIZE
 from specdb.answers.head import HeadRun
 from specdb.answers.head_exceptions import alike
@@ -15,6 +15,7 @@ from specdb.records import layout
 from specdb.records.footnotes import Footnotes
 from specdb.records.head import HeadPlan, LookAt
 from specdb.records.sizes import GENERIC
+from specdb.records.some import some
 from specdb.units.words import INCH, THOU
 
 BLOCK = 200
@@ -41,21 +42,16 @@ def _rings(run: HeadRun) -> str:
         there = "not said" if own and each.on_hand is None else "-" if not own else each.on_hand
         name = f"part {each.size} of {each.origin}" if own else GENERIC_SIZE
         rows.append([str(each.needed), str(there), f"{sizes} mm", name, each.insert])
-        rows[-1].append(_named(each.labels, each.needed))
+        rows[-1].append(some(each.labels, of=each.needed))
         if each.short:
             short.append(
                 f"SHORT: {each.size} of the list {each.origin}: {each.needed} needed, "
-                f"{each.on_hand} on hand; without: {head_heat.some(each.without)}."
+                f"{each.on_hand} on hand; without: {some(each.without)}."
             )
             short += (f"{label}: {own} would do." for label, own in each.instead.items())
     header = ("needed", "on hand", "outside, inside, height", "ring", "class", "seats")
     told = table.columns(rows, header)
     return "\n".join(["Rings to fetch", told, *map(table.paragraph, short)])
-
-
-def _named(labels: Sequence[str], seats: int) -> str:
-    more = f" and {seats - head_heat.FEW} more" if seats > head_heat.FEW else ""
-    return ", ".join(labels[: head_heat.FEW]) + more
 
 
 def seats(lines: Sequence[HeadLine], run: HeadRun) -> str:
@@ -80,7 +76,7 @@ def _past(lines: Sequence[HeadLine]) -> str:
     for each in lines:
         if past := past_wanted(each):
             wanted.setdefault(past, []).append(each.label)
-    said = "; ".join(f"{span} ({head_heat.some(labels)})" for span, labels in wanted.items())
+    said = "; ".join(f"{span} ({some(labels)})" for span, labels in wanted.items())
     if not said:
         return ""
     return table.paragraph(f"* Past the press wanted, {said}: measure the ring and bore to it.")
@@ -183,8 +179,7 @@ def _heat(run: HeadRun) -> str:
         return ""
     at = advice.to_five(heat.head_temperature_c)
     rows = [
-        [_chill(chill, heat.chills_c[chill]), head_heat.some(labels)]
-        for chill, labels in heat.chills.items()
+        [_chill(chill, heat.chills_c[chill]), some(labels)] for chill, labels in heat.chills.items()
     ]
     said = [table.paragraph(heat.why + ".")]
     if at > WARM_C:
@@ -242,7 +237,7 @@ def _seats(each: LookAt) -> str:
     """Whose it is to look at."""
     if each.all_seats and each.seats > 1:
         return f"all {each.seats} seats"
-    return _named(each.labels, each.seats)
+    return some(each.labels, of=each.seats)
 
 
 def bad_rows(plan: HeadPlan) -> Iterator[str]:
@@ -255,13 +250,13 @@ def bad_rows(plan: HeadPlan) -> Iterator[str]:
 
 def _settings(run: HeadRun) -> str:
     """Which setting of the boring tool serves which seats; what is left as found."""
-    left = f"As found, cut nothing: {head_heat.some(run.as_found)}." if run.as_found else ""
+    left = f"As found, cut nothing: {some(run.as_found)}." if run.as_found else ""
     if not run.settings:
         return "\n".join(filter(None, ["Nothing is bored.", left]))
     rows = []
     for number, each in enumerate(run.settings, start=1):
         mm, inch = _both(each.bore_least_mm, each.bore_most_mm)
-        labels = head_heat.some(each.labels)
+        labels = some(each.labels)
         pilot = each.pilot_mm
         tips = (each.first_tip_over_pilot_mm, each.tip_over_pilot_mm)
         rows.append([str(number), f"{each.bore_mm:.3f} mm", mm, _mm(pilot, 2) or "-"])

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from specdb.records.some import some
+
 if TYPE_CHECKING:
     from specdb.records.stock import ImportReport
 
@@ -200,8 +202,7 @@ def _report(report: ImportReport) -> Iterable[str]:
 
 def _parts(parts: Iterable[str]) -> str:
     listed = list(parts)
-    more = f" and {len(listed) - FEW} more" if len(listed) > FEW else ""
-    return f"{len(listed)}" + (f": {', '.join(listed[:FEW])}{more}" if listed else "")
+    return f"{len(listed)}" + (f": {some(listed, FEW)}" if listed else "")
 
 
 def _pair(given: str, option: str, *, alone: bool = False) -> tuple[str, str]:

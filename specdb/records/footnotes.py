@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from specdb.records.answer import FactNote
+from specdb.records.some import some
 
 NAMED = 3
 """Rows named behind a source in the brief list."""
@@ -65,9 +66,8 @@ class Footnotes:
 
     def _source(self, rows: list[str]) -> str:
         note = self._facts[rows[0]]
-        more = f" and {len(rows) - NAMED} more" if len(rows) > NAMED else ""
         source = ";".join(note.source)
-        return f"{source} ({note.seen}): {', '.join(rows[:NAMED])}{more}"
+        return f"{source} ({note.seen}): {some(rows, NAMED)}"
 
 
 def runs(numbers: list[int]) -> list[tuple[int, int]]:

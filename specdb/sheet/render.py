@@ -62,26 +62,19 @@ def render(
         head=head,
         date=date,
         seats=shown,
-        bored=[each for each in shown if fate(each.plan) == DO],
-        left=[each for each in shown if fate(each.plan) == LEAVE],
-        stopped=[each for each in shown if fate(each.plan) == STOP],
-        at_the_tool=[each for each in shown if each.plan.boring or each.plan.removal],
-        untried=any(each.plan.boring and each.plan.boring.first_bore_mm is None for each in shown),
+        **_by_fate(shown),
         hazards=first,
         others=[note for note in plan.cautions if note not in (*first, *aside)],
         instead=by_text(shown, "instead"),
         fetch=fetch,
         on_shelf=by_text(shown, "on_shelf"),
         first=stops,
-        bad_rows=head_rows.alike(whole.bad_rows) if whole else (),
-        exceptions=head_exceptions.alike(whole.exceptions) if whole else (),
+        **_of_head(whole, seats),
         to_ring=by_text(measured, "to_ring"),
         any_ring=by_text(measured, "any_ring"),
         off_insert=off,
         off_rests=rests,
         aside=aside,
-        map=seats_map(seats) if whole is not None else "",
-        settings=list(enumerate(whole.settings, start=1)) if whole else [],
         served=_served(shown),
         one_go=ONE_GO,
         soaks=_once(soak for each in shown for soak in each.soaks),
@@ -95,6 +88,29 @@ def render(
         notes=notes,
     )
     return page.replace(" degC", " °C")  # answers say degC; paper has one sign for it
+
+
+def _by_fate(shown: list[SheetSeat]) -> dict[str, Any]:
+    """The seats by what is done to them at the machine."""
+    return {
+        "bored": [each for each in shown if fate(each.plan) == DO],
+        "left": [each for each in shown if fate(each.plan) == LEAVE],
+        "stopped": [each for each in shown if fate(each.plan) == STOP],
+        "at_the_tool": [each for each in shown if each.plan.boring or each.plan.removal],
+        "untried": any(
+            each.plan.boring and each.plan.boring.first_bore_mm is None for each in shown
+        ),
+    }
+
+
+def _of_head(whole: HeadPlan | None, seats: list[SeatPlan]) -> dict[str, Any]:
+    """What only a whole head has; empty for a seat."""
+    return {
+        "bad_rows": head_rows.alike(whole.bad_rows) if whole else (),
+        "exceptions": head_exceptions.alike(whole.exceptions) if whole else (),
+        "map": seats_map(seats) if whole else "",
+        "settings": list(enumerate(whole.settings, start=1)) if whole else [],
+    }
 
 
 def _settings(whole: HeadPlan | None) -> dict[str, int]:
